@@ -1,0 +1,90 @@
+"""When am I on, who is coming, and how many hours it was."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from core.acts.picture import on_shift, shifts_on
+from core.acts.scene import Scene
+from core.books import crew
+from core.books.tables import Shift
+from core.calendar import Days, asked_days, local_day
+from core.day import OnShift, ShiftPicture
+from core.notes import Ask
+from core.outcome import Fact, Outcome, fact
+
+MOST_SHIFTS = 4
+
+
+def shift(note: Ask, scene: Scene) -> Outcome:
+    """The sender's next shift and who is on it with them; for a day or a period, whether they are on and when."""
+    ahead = _own(scene)
+    if note.date is None and note.period is None:
+        return Outcome((_next(ahead, scene),))
+    days = asked_days(note, scene.day, "week")
+    within = [one for one in ahead if days.first <= local_day(one.starts_at, scene.vocabulary.zone) <= days.last]
+    if not within:
+        return Outcome((fact("not_on", **when(days)), _next(ahead, scene)))
+    if len(within) == 1:
+        return Outcome((_on(within[0], scene),))
+    spans = tuple(fact("shift_when", span=(one.starts_at, one.ends_at)) for one in within[:MOST_SHIFTS])
+    return Outcome((fact("your_shifts", shifts=spans),))
+
+
+def _own(scene: Scene) -> Sequence[Shift]:
+    if scene.told.person_id is None:
+        return ()
+    return crew.shifts_of(scene.ledger, scene.told.person_id, scene.told.said_at)
+
+
+def _next(ahead: Sequence[Shift], scene: Scene) -> Fact:
+    return _on(ahead[0], scene) if ahead else fact("no_shift_ahead")
+
+
+def _on(shift: Shift, scene: Scene) -> Fact:
+    others = [one.name for one in on_shift(scene.ledger, shift).coming if one.person_id != scene.told.person_id]
+    return fact("your_shift", span=(shift.starts_at, shift.ends_at), others=others)
+
+
+def when(days: Days) -> dict[str, object]:
+    """The days asked about as the words room says them: one day, or a period by its name."""
+    return {"period": days.name, "day": None if days.name else days.first}
+
+
+def roster(note: Ask, scene: Scene) -> Outcome:
+    """Who comes on a day, by first name; where none is named, on the next one with a shift."""
+    day = asked_days(note, scene.day, "today").first
+    if note.date is None and note.period not in ("today", "tomorrow"):
+        coming = crew.next_shift(scene.ledger, scene.told.said_at)
+        day = local_day(coming.starts_at, scene.vocabulary.zone) if coming else day
+    if day in crew.closed_days(scene.ledger, day, day):
+        return Outcome((fact("day_closed", day=day),))
+    shifts = shifts_on(scene.ledger, scene.vocabulary, day)
+    if not shifts:
+        return Outcome((fact("no_shifts", day=day),))
+    return Outcome((fact("roster", day=day, shifts=tuple(map(shift_fact, shifts))),))
+
+
+def shift_fact(shift: ShiftPicture, *, marked: bool = False) -> Fact:
+    """A shift in one line: its hours, who comes, and how many are missing; `marked` shows who has not answered."""
+    return fact(
+        "roster_shift" if shift.coming else "roster_nobody",
+        span=(shift.starts_at, shift.ends_at),
+        people=tuple(_who(one, marked) for one in shift.coming),
+        missing=shift.missing or None,
+    )
+
+
+def _who(one: OnShift, marked: bool) -> Fact:
+    kind = {"swap": "who_swaps", "": "who_silent" if marked else "who"}.get(one.answer, "who")
+    return fact(kind, name=one.name, minutes=one.minutes)
+
+
+def hours(note: Ask, scene: Scene) -> Outcome:
+    """The sender's hours; a coordinator is told the crew's total besides. Nobody hears another person's hours."""
+    days = asked_days(note, scene.day, "month")
+    worked = crew.worked(scene.ledger, days.first, days.last)
+    own = fact("your_hours", minutes=worked.get(scene.told.person_id or 0, 0.0), **when(days))
+    if scene.actor is None or scene.actor.role != "coordinator":
+        return Outcome((own,))
+    return Outcome((fact("crew_hours", minutes=sum(worked.values()), n=len(worked), **when(days)), own))

@@ -1,0 +1,68 @@
+"""What every act is given beside its note: ledger and words, who said it and when, and whether they insist."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from datetime import date
+from functools import cached_property
+
+from core.books.ledger import Ledger, Told, Writing
+from core.books.people import person
+from core.books.tables import Person, Place
+from core.errors import Refused
+from core.notes import Note
+from core.vocabulary import Vocabulary
+
+
+@dataclass(frozen=True)
+class Scene:
+    """One act about to happen. `sure` is True once the sender has confirmed what was surprising."""
+
+    ledger: Ledger
+    vocabulary: Vocabulary
+    told: Told
+    sure: bool = False
+
+    @cached_property
+    def day(self) -> date:
+        """The farm-local day on which it was said."""
+        return self.told.said_at.astimezone(self.vocabulary.zone).date()
+
+    @cached_property
+    def actor(self) -> Person | None:
+        """Who said it; None for what the farm does by itself."""
+        return person(self.ledger, self.told.person_id) if self.told.person_id is not None else None
+
+    @property
+    def name(self) -> str:
+        """The sender's name, for news to others."""
+        return self.actor.name if self.actor else self.vocabulary.farm
+
+    def enter(self, note: Note) -> Writing:
+        """The journal entry of the act."""
+        return self.ledger.enter(note, self.told)
+
+    def confirmed(self) -> Scene:
+        """The same scene after the sender insisted."""
+        return replace(self, sure=True)
+
+    def check_places(self, codes: tuple[str, ...]) -> None:
+        """Refuse codes that are not places of this farm ("no_such_place")."""
+        unknown = [code for code in codes if not self.vocabulary.is_place(code) and code not in self.vocabulary.tanks]
+        if unknown:
+            rows = self.vocabulary.tower_rows
+            raise Refused(
+                "no_such_place", code=unknown[0], first=min(rows, default=""), last=max(rows, default=""),
+                towers=max(rows.values(), default=0),
+            )  # fmt: skip
+
+    def require_role(self, *roles: str) -> None:
+        """Refuse senders without one of the roles ("not_allowed")."""
+        if self.actor is not None and self.actor.role not in roles:
+            raise Refused("not_allowed")
+
+    def mark(self, writing: Writing, codes: tuple[str, ...], state: str) -> None:
+        """Put places into a state; the collective ones ("towers") have none."""
+        for code in codes:
+            if self.ledger.session.get(Place, (self.ledger.farm_id, code)):
+                writing.put(Place, {"code": code}, state=state)

@@ -1,0 +1,1 @@
+"""The database's history: one revision a change, run in order by `rowcall migrate`."""

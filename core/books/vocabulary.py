@@ -1,0 +1,77 @@
+"""The words of one farm, read from its books."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from datetime import time
+from typing import Any, TypeVar
+
+from sqlmodel import Session, SQLModel, select
+
+from core.books.tables import Alias, Crop, Farm, Person, Place, Recipient, Supply, Tank
+from core.errors import NoSuchFarm
+from core.vocabulary import CropWords, Names, Vocabulary
+
+Row = TypeVar("Row", bound=SQLModel)
+
+
+def vocabulary(session: Session, farm_id: int) -> Vocabulary:
+    """A farm's words as its books have them now.
+
+    Raises:
+        NoSuchFarm: there is no such farm in the books.
+    """
+    farm = session.get(Farm, farm_id)
+    if farm is None:
+        raise NoSuchFarm(f"no farm {farm_id}")
+    rows: list[SQLModel] = []
+    for table in (Crop, Tank, Recipient, Supply, Person, Alias):
+        rows.extend(session.exec(select(table).where(table.farm_id == farm_id)))
+    covers = session.exec(select(Place).where(Place.farm_id == farm_id, Place.kind == "cover")).all()
+    return in_words(farm, [*rows, *covers])
+
+
+def in_words(farm: Farm, rows: Iterable[SQLModel]) -> Vocabulary:
+    """A farm's words from its rows: crops, tanks, recipients, supplies, people of the crew, and the cover's place."""
+    rows = list(rows)
+    return Vocabulary(
+        farm=farm.name,
+        timezone=farm.timezone,
+        temperature_unit=farm.temperature_unit,
+        weight_unit=farm.weight_unit,
+        languages=tuple(farm.languages),
+        opens=farm.opens,
+        closes=farm.closes,
+        day_parts={
+            name: (time.fromisoformat(start), time.fromisoformat(end)) for name, (start, end) in farm.day_parts.items()
+        },
+        crops={
+            crop.slug: CropWords(crop.slug, crop.kind, _named("crop", [crop], rows)[crop.slug], crop.plurals)
+            for crop in _of(Crop, rows)
+        },
+        tower_rows=farm.tower_rows,
+        sites_per_tower=farm.sites_per_tower,
+        shelves=tuple(farm.shelves),
+        tray_cells=farm.tray_cells,
+        tanks=_named("tank", _of(Tank, rows), rows),
+        recipients=_named("recipient", _of(Recipient, rows), rows),
+        supplies=_named("supply", _of(Supply, rows), rows),
+        people={one.handle: one.name for one in _of(Person, rows) if one.state == "here"},
+        cover=next(place.code for place in _of(Place, rows) if place.kind == "cover"),
+    )
+
+
+def _of(table: type[Row], rows: Iterable[SQLModel]) -> list[Row]:
+    return [row for row in rows if isinstance(row, table)]
+
+
+def _named(family: str, things: Iterable[Any], rows: Iterable[SQLModel]) -> dict[str, Names]:
+    """Things by slug with the ways people write them, what the crew also calls them coming last."""
+    aliases = [one for one in _of(Alias, rows) if one.family == family]
+    return {
+        thing.slug: _frozen(thing.names, [one.phrase for one in aliases if one.slug == thing.slug]) for thing in things
+    }
+
+
+def _frozen(names: Mapping[str, Iterable[str]], also: Iterable[str]) -> Names:
+    return {language: (*ways, *also) for language, ways in names.items()}

@@ -1,0 +1,70 @@
+"""What the farm knows at the moment a text comes in that bears on how it is read."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+
+from sqlmodel import col, select
+
+from core.acts.correct import last_entries
+from core.books.tables import ListedTask, Shift, ShiftPlace, Task
+from core.notes import Note, from_record
+from service.conversation.desk import Desk
+from service.questions import alive
+from service.understanding.reading import Asked, Context, ShiftAhead
+from service.understanding.reading import ListedTask as TaskOnList
+
+LAST_LIVES = timedelta(hours=24)
+"""A correction refers to what was recorded within this long. Common practice, no source."""
+
+YES_OR_NO = ("consent", "join")
+"""Questions of ours that are answered like "are you coming?"."""
+
+
+def context_of(desk: Desk) -> Context:
+    """The sender's shifts, numbered tasks, open question and last record."""
+    return Context(shifts=_shifts(desk), tasks=_tasks(desk), asked=_asked(desk), last=_last(desk))
+
+
+def _shifts(desk: Desk) -> tuple[ShiftAhead, ...]:
+    query = (
+        select(Shift)
+        .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
+        .where(Shift.farm_id == desk.farm.id, ShiftPlace.person_id == desk.person.id, ShiftPlace.answer != "no")
+        .where(col(Shift.ends_at) > desk.inbound.sent_at)
+        .order_by(col(Shift.starts_at))
+    )
+    zone = desk.vocabulary.zone
+
+    def local(at: datetime) -> datetime:
+        return at.astimezone(zone).replace(tzinfo=None)
+
+    return tuple(ShiftAhead(one.id, local(one.starts_at), local(one.ends_at)) for one in desk.session.exec(query))
+
+
+def _tasks(desk: Desk) -> tuple[TaskOnList, ...]:
+    query = (
+        select(ListedTask.n, Task)
+        .join(Task, (col(Task.farm_id) == ListedTask.farm_id) & (col(Task.id) == ListedTask.task))
+        .where(ListedTask.farm_id == desk.farm.id, ListedTask.person_id == desk.person.id)
+        .order_by(col(ListedTask.n))
+    )
+    return tuple(
+        TaskOnList(n, task.what, task.crop, tuple(task.places), task.trays) for n, task in desk.session.exec(query)
+    )
+
+
+def _asked(desk: Desk) -> Asked | None:
+    question = alive(desk.question(), desk.now)
+    if question is None:
+        return None
+    if question.about in YES_OR_NO:
+        return Asked("shift", shift=question.about)
+    return Asked(question.about, question.shift, from_record(question.draft) if question.draft else None)
+
+
+def _last(desk: Desk) -> Note | None:
+    entries = last_entries(desk.scene())
+    if not entries or desk.inbound.sent_at - entries[0].said_at > LAST_LIVES:
+        return None
+    return from_record(entries[0].note)

@@ -1,0 +1,92 @@
+"""Where one text is dealt with: the farm, the person, the text, and what is to be said back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from functools import cached_property
+
+from sqlmodel import Session
+
+from core.acts import Scene
+from core.books.ledger import Ledger, Told
+from core.books.tables import Farm, Person
+from core.outcome import Fact, fact
+from core.vocabulary import Vocabulary
+from service import outbox
+from service.segments import count
+from service.tables import Inbound, OpenQuestion
+from service.words import Speaker
+
+
+@dataclass
+class Desk:
+    """One text on the desk. Recorded facts, other facts and a question gather here and become one reply."""
+
+    session: Session
+    farm: Farm
+    vocabulary: Vocabulary
+    person: Person
+    inbound: Inbound
+    now: datetime
+    language: str
+    first: list[Fact] = field(default_factory=list)
+    noted: list[Fact] = field(default_factory=list)
+    said: list[Fact] = field(default_factory=list)
+
+    @cached_property
+    def ledger(self) -> Ledger:
+        """The farm's journal."""
+        return Ledger(self.session, self.farm.id)
+
+    @cached_property
+    def today(self) -> date:
+        """The farm-local day on which the text was sent."""
+        return self.inbound.sent_at.astimezone(self.vocabulary.zone).date()
+
+    def scene(self, *, sure: bool = False, said_at: datetime | None = None, source: str | None = None) -> Scene:
+        """What acts are given; a draft that waited keeps the time and text of its first saying."""
+        told = Told(self.person.id, said_at or self.inbound.sent_at, self.now, source or self.inbound.id)
+        return Scene(self.ledger, self.vocabulary, told, sure)
+
+    def speaker(self, language: str | None = None) -> Speaker:
+        """Says things in the sender's language, or another's."""
+        return Speaker(language or self.language, self.vocabulary, self.today)
+
+    def question(self) -> OpenQuestion | None:
+        """What was last put to the sender and is still open."""
+        return self.session.get(OpenQuestion, (self.farm.id, self.person.id))
+
+    def say(self, *facts: Fact) -> None:
+        """Facts for the reply, after what was noted."""
+        self.said += facts
+
+    def reply(self) -> None:
+        """Put everything gathered into the outbox as one text; nothing when there is nothing to say."""
+        speaker = self.speaker()
+        noted = [fact("noted", facts=tuple(self.noted))] if self.noted else []
+        text = speaker.text([*self.first, *noted, *self.said])
+        if not text:
+            return
+        if self.noted:
+            hinted = speaker.text([*self.first, *noted, *self.said, fact("undo_hint")])
+            text = hinted if count(hinted).parts == count(text).parts else text
+        send_reply(self.session, self.farm, self.inbound, text, self.now, self.person.id)
+
+
+def send_reply(
+    session: Session, farm: Farm, inbound: Inbound, body: str, now: datetime, person_id: int | None = None
+) -> None:
+    """The one reply to a text, by the way it came."""
+    outbox.place(
+        session,
+        farm_id=farm.id,
+        key=f"reply:{inbound.id}",
+        carrier=inbound.carrier,
+        phone=inbound.phone,
+        person_id=person_id,
+        kind="reply",
+        body=body,
+        now=now,
+        reply_to=inbound.id,
+    )

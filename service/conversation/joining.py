@@ -1,0 +1,115 @@
+"""Strangers: an unknown number can ask to join, and nothing else."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+
+from sqlmodel import Session
+
+from core.books import people
+from core.books.ledger import Ledger, Told
+from core.books.tables import Farm, Person
+from core.notes import AddPerson, to_record
+from core.outcome import fact
+from core.vocabulary import Vocabulary
+from service import outbox
+from service.conversation.desk import send_reply
+from service.quiet import next_allowed
+from service.segments import fold
+from service.tables import Inbound, OpenQuestion
+from service.words import Speaker, language_data, languages
+
+LONGEST_NAME = 40
+
+
+def stranger(
+    session: Session, farm: Farm, vocabulary: Vocabulary, inbound: Inbound, now: datetime, *, silent: bool = False
+) -> None:
+    """Take a request to join, or say that this is how one asks."""
+    language, name = asked_to_join(inbound.body)
+    ledger = Ledger(session, farm.id)
+    known = people.by_phone(ledger, inbound.phone)
+    speaker = Speaker(language, vocabulary, inbound.sent_at.astimezone(vocabulary.zone).date())
+    if known is not None and known.state == "asked to join":
+        kind = "join_waits"
+    elif not name:
+        kind = "stranger" if name is None else "join_needs_name"
+    else:
+        kind = "join_asked"
+        _ask_to_join(ledger, farm, vocabulary, inbound, now, name, language, known)
+    if not silent:
+        text = speaker.text([fact(kind, farm=vocabulary.farm, name=name)])
+        send_reply(session, farm, inbound, text, now)
+
+
+def asked_to_join(text: str) -> tuple[str, str | None]:
+    """The language of a request to join, and the name in it ("" where none is); None where it is no such request."""
+    words = re.findall(r"[^\W\d_][\w'-]*", text)[:60]
+    for language in languages():
+        heard = language_data(language)["heard"]
+        if not {word.casefold() for word in words} & set(heard["join"]):
+            continue
+        skip = {*heard["join"], *heard["join_filler"]}
+        name = " ".join(word for word in words if word.casefold() not in skip)[:LONGEST_NAME].strip()
+        return language, fold(name).title()
+    return "en", None
+
+
+def _ask_to_join(
+    ledger: Ledger,
+    farm: Farm,
+    vocabulary: Vocabulary,
+    inbound: Inbound,
+    now: datetime,
+    name: str,
+    language: str,
+    known: Person | None,
+) -> None:
+    """The request goes into the books, and to the coordinators as a question."""
+    writing = ledger.enter("join", Told(known.id if known else None, inbound.sent_at, now, inbound.id))
+    if known is not None:
+        writing.put(Person, {"id": known.id}, state="asked to join")
+    else:
+        number = ledger.number("person")
+        handle = f"{name.split()[0].lower()}-{number}"
+        writing.record(
+            Person, id=number, handle=handle, name=name, phone=inbound.phone, language=language, state="asked to join"
+        )
+    for coordinator in people.crew(ledger, "coordinator"):
+        _ask_coordinator(ledger.session, farm, vocabulary, inbound, now, coordinator, name)
+
+
+def _ask_coordinator(
+    session: Session,
+    farm: Farm,
+    vocabulary: Vocabulary,
+    inbound: Inbound,
+    now: datetime,
+    coordinator: Person,
+    name: str,
+) -> None:
+    if coordinator.phone is None or coordinator.muted:
+        return
+    draft = to_record(AddPerson(name=name, phone=inbound.phone))
+    if session.get(OpenQuestion, (farm.id, coordinator.id)) is None:
+        session.add(
+            OpenQuestion(
+                farm_id=farm.id, person_id=coordinator.id, about="join", draft=draft, said_at=now, asked_at=now,
+                rest=[], missing=[], source=inbound.id,
+            )
+        )  # fmt: skip
+    today = now.astimezone(vocabulary.zone).date()
+    text = Speaker(coordinator.language, vocabulary, today).text([fact("news_join", name=name, phone=inbound.phone)])
+    outbox.place(
+        session,
+        farm_id=farm.id,
+        key=f"join:{inbound.id}:{coordinator.id}",
+        carrier=inbound.carrier,
+        phone=coordinator.phone,
+        person_id=coordinator.id,
+        kind="news",
+        body=text,
+        now=now,
+        not_before=next_allowed(now, vocabulary.zone, coordinator.early_at),
+    )

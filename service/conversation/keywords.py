@@ -1,0 +1,63 @@
+"""STOP, START, HELP and their kin: they are the carrier's words and never the farm's commands."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlmodel import Session
+
+from core.books.ledger import Ledger, Told
+from core.books.tables import Consent, Person
+from core.outcome import fact
+from service import outbox
+from service.conversation.desk import Desk
+
+START = ("start", "unstop", "yes")
+HELP = ("help", "info")
+
+
+def keyword(desk: Desk, *, carrier_answers: bool) -> None:
+    """Mute, unmute or help. Where the carrier answers such words itself (`carrier_answers`) we add nothing.
+
+    A lone YES outside a question is the carrier's opt-in word too: it lifts a STOP, and means nothing otherwise.
+    """
+    word = "".join(letter for letter in desk.inbound.body.casefold() if letter.isalpha())
+    if word in HELP:
+        kind = "carrier_help"
+    elif word in START:
+        kind = "carrier_start" if desk.person.muted else "nothing_asked" if word == "yes" else "carrier_start"
+        if desk.person.muted:
+            _mute(desk, muted=False)
+    else:
+        mute(desk)
+        kind = "carrier_stop"
+    if not carrier_answers or kind == "nothing_asked":
+        desk.say(fact(kind, farm=desk.vocabulary.farm))
+
+
+def mute(desk: Desk) -> None:
+    """From now on nothing is sent to the sender, and what still waits for them is dropped."""
+    _mute(desk, muted=True)
+    outbox.drop_waiting(desk.session, desk.farm.id, desk.person.id)
+
+
+def _mute(desk: Desk, *, muted: bool) -> None:
+    writing = desk.ledger.enter("mute" if muted else "unmute", desk.scene().told)
+    writing.put(Person, {"id": desk.person.id}, muted=muted)
+    writing.record(
+        Consent,
+        person_id=desk.person.id,
+        agreed=not muted,
+        wording="",
+        source=desk.inbound.id,
+        at=desk.inbound.sent_at,
+    )
+
+
+def opted_out(session: Session, farm_id: int, person_id: int, now: datetime) -> None:
+    """The carrier says that a person takes no more texts (they said STOP to it, and we did not hear it)."""
+    told = Told(person_id, now, now)
+    writing = Ledger(session, farm_id).enter("mute", told)
+    writing.put(Person, {"id": person_id}, muted=True)
+    writing.record(Consent, person_id=person_id, agreed=False, wording="", source="carrier", at=now)
+    outbox.drop_waiting(session, farm_id, person_id)

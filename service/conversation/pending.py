@@ -1,0 +1,132 @@
+"""What waits for an answer: which notes of a text lack what, what to ask for, and the question kept in the books."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields, replace
+from datetime import datetime
+from typing import Any
+
+from core.brief import brief
+from core.notes import Note, from_record, to_record
+from core.outcome import Fact, fact
+from service.conversation.desk import Desk
+from service.tables import OpenQuestion
+
+SLOTS: dict[str, tuple[str, ...]] = {
+    "crop": ("crop",),
+    "count": ("count", "weight_g", "trays", "up", "minutes"),
+    "where": ("where", "to", "places"),
+    "when": ("windows", "weekly", "date", "at"),
+    "which": ("shift", "n", "all"),
+    "what": ("what", "item", "words", "kind", "about"),
+    "unit": ("amount_ml",),
+    "value": ("value", "amount_ml", "amount"),
+}
+"""What can be missing -> the slots, any one of which would fill it."""
+
+NEVER_LACK = {
+    *(("harvest", "where"), ("harvest", "unit"), ("loss", "where"), ("gave", "where"), ("calibrated", "where")),
+    *(("stock", "crop"), ("trouble", "crop"), ("task", "count"), ("ask", "where"), ("clean", "count")),
+    ("move", "count"),
+}
+"""Acts that are complete without these; they wait for them only when nothing else in the text does."""
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """A note that waits, and what it lacks; nothing lacking means it waits its turn or its confirmation."""
+
+    note: Note
+    missing: tuple[str, ...] = ()
+
+
+def lacks(note: Note, missing: Iterable[str]) -> tuple[str, ...]:
+    """Which of the things missing in a text this note is without."""
+    return tuple(slot for slot in missing if (note.act, slot) not in NEVER_LACK and _is_without(note, slot))
+
+
+def _is_without(note: Note, slot: str) -> bool:
+    own = {one.name for one in fields(note)}
+    candidates = [name for name in SLOTS[slot] if name in own]
+    return bool(candidates) and all(getattr(note, name) in (None, ()) for name in candidates)
+
+
+def split(notes: Sequence[Note], missing: Sequence[str]) -> tuple[list[Note], list[Waiting]]:
+    """The notes that are complete, and those that wait for what is missing (at least one of them does)."""
+    waiting = [Waiting(note, lacks(note, missing)) for note in notes]
+    if not any(one.missing for one in waiting) and waiting:
+        able = next((at for at, one in enumerate(waiting) if any(_is_without(one.note, slot) for slot in missing)), 0)
+        waiting[able] = Waiting(waiting[able].note, tuple(missing))
+    return [one.note for one in waiting if not one.missing], [one for one in waiting if one.missing]
+
+
+def completes(note: Note, draft: Note, about: str) -> bool:
+    """Whether a note is the draft with what was asked for, or put right in one thing while it was being confirmed."""
+    if type(note) is not type(draft):
+        return False
+    own = [one.name for one in fields(draft)]
+    changed = [
+        name for name in own if getattr(draft, name) not in (None, ()) and getattr(note, name) != getattr(draft, name)
+    ]
+    return len(changed) <= (about == "confirm")
+
+
+def filled(waiting: Sequence[Waiting], slot: str, answer: Note) -> list[Waiting]:
+    """The other notes that waited for the same thing, with what the answer gave."""
+    given = {one.name: getattr(answer, one.name) for one in fields(answer) if one.name in SLOTS[slot]}
+    given = {name: value for name, value in given.items() if value not in (None, ())}
+    return [_filled(one, slot, given) for one in waiting]
+
+
+def _filled(one: Waiting, slot: str, given: dict[str, Any]) -> Waiting:
+    own = {name: value for name, value in given.items() if name in {each.name for each in fields(one.note)}}
+    if slot not in one.missing or not own:
+        return one
+    return Waiting(replace(one.note, **own), tuple(each for each in one.missing if each != slot))
+
+
+def question_for(desk: Desk, one: Waiting) -> tuple[Fact, ...]:
+    """The question that asks for the first thing a note lacks, in words for its act where there are some."""
+    slot = one.missing[0]
+    speaker = desk.speaker()
+    kind = f"ask_{slot}_{one.note.act}"
+    of = (brief(one.note),) if speaker.knows(f"brief_{one.note.act}") and speaker.say(brief(one.note)) else ()
+    return (
+        fact(
+            kind if speaker.knows(kind) else f"ask_{slot}",
+            of=of,
+            crop=getattr(one.note, "crop", None),
+            tanks=tuple(desk.vocabulary.tanks),
+        ),
+    )
+
+
+def ask(desk: Desk, queue: Sequence[Waiting], about: str, said_at: datetime, source: str) -> None:
+    """Keep the question about the first note of the queue; the others wait behind it. An older question gives way."""
+    first = queue[0]
+    row = desk.question() or OpenQuestion(
+        farm_id=desk.farm.id, person_id=desk.person.id, about="", said_at=said_at, asked_at=said_at
+    )
+    row.about = about
+    row.draft = to_record(first.note)
+    row.missing = list(first.missing)
+    row.rest = [{"note": to_record(one.note), "missing": list(one.missing)} for one in queue[1:]]
+    row.shift = None
+    row.source = source
+    row.said_at = said_at
+    row.asked_at = desk.now
+    desk.session.add(row)
+
+
+def waiting_behind(question: OpenQuestion) -> list[Waiting]:
+    """The notes that wait behind the one asked about."""
+    return [Waiting(from_record(one["note"]), tuple(one["missing"])) for one in question.rest]
+
+
+def close(desk: Desk) -> None:
+    """The question is settled."""
+    question = desk.question()
+    if question is not None:
+        desk.session.delete(question)
+        desk.session.flush()

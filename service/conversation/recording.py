@@ -1,0 +1,63 @@
+"""Carrying out what was understood: record, ask about what is missing, confirm what is surprising, tell others."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from core.acts import carry_out
+from core.acts.listing import number_list
+from core.errors import Refused
+from core.notes import Ask, Correct, Note
+from core.outcome import Fact, Outcome, fact
+from service.conversation import news
+from service.conversation.desk import Desk
+from service.conversation.pending import Waiting, ask, question_for
+
+
+class Recorder:
+    """Carries out notes one by one; stops at the first that must be asked about, the rest waiting behind it.
+
+    `said_at` and `source` are of the text the notes came in, which for a draft is not the one that completes it.
+    """
+
+    def __init__(self, desk: Desk, said_at: datetime | None = None, source: str | None = None) -> None:
+        self.desk = desk
+        self.said_at = said_at or desk.inbound.sent_at
+        self.source = source or desk.inbound.id
+
+    def work_off(self, queue: Sequence[Waiting], *, sure: bool = False) -> None:
+        """Everything that can be carried out now; `sure` holds for the first note, which was just confirmed."""
+        for at, one in enumerate(queue):
+            if one.missing:
+                ask(self.desk, queue[at:], one.missing[0], self.said_at, self.source)
+                self.desk.say(*question_for(self.desk, one))
+                return
+            doubts = self._carry_out(one.note, sure=sure and at == 0)
+            if doubts:
+                ask(self.desk, queue[at:], "confirm", self.said_at, self.source)
+                self.desk.say(*doubts, fact("same_or_not" if doubts[0].kind == "doubt_same_cut" else "sure_or_not"))
+                return
+
+    def _carry_out(self, note: Note, *, sure: bool) -> tuple[Fact, ...]:
+        desk = self.desk
+        try:
+            with desk.session.begin_nested() as attempt:
+                outcome = carry_out(note, desk.scene(sure=sure, said_at=self.said_at, source=self.source))
+                if outcome.doubts:
+                    attempt.rollback()  # a correction that is doubted leaves the record it would mend as it was
+        except Refused as refused:
+            desk.say(fact(f"refused_{refused.kind}", **refused.values))
+            return ()
+        if not outcome.doubts:
+            self._take_down(note, outcome)
+        return outcome.doubts
+
+    def _take_down(self, note: Note, outcome: Outcome) -> None:
+        undone = isinstance(note, Correct) and note.undo
+        (self.desk.said if undone or isinstance(note, Ask) else self.desk.noted).extend(outcome.facts)
+        self.desk.first += outcome.first
+        self.desk.say(*outcome.remarks)
+        if outcome.listed:
+            number_list(self.desk.ledger, self.desk.person.id, outcome.listed, self.desk.scene().told)
+        news.tell(self.desk, outcome.news)

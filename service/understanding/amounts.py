@@ -1,0 +1,253 @@
+"""What is counted and how much of it: numbers with their units, paired with crops and places."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from itertools import pairwise
+
+from service.understanding.numbers import Quantity
+from service.understanding.sheet import Clause, Sheet, Span
+
+GRAMS = {"lb": 453.592, "oz": 28.3495, "kg": 1000.0, "g": 1.0}
+"""Grams in a unit of weight. Source: NIST Handbook 44, appendix C (avoirdupois pound and ounce)."""
+
+MILLILITRES = {"ml": 1.0, "l": 1000.0, "gal": 3785.0, "floz": 29.6, "cup": 237.0, "tsp": 5.0, "tbsp": 15.0}
+"""Millilitres in a unit of volume, US customary, rounded as kitchens and labels do."""
+
+PLANTS = frozenset({"heads", "bunches", None})
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """A number as said with its unit (a meaning of the unit table, None for none)."""
+
+    start: int
+    end: int
+    value: float
+    unit: str | None
+    vague: bool = False
+    said: str | None = None
+
+
+@dataclass(slots=True)
+class Lot:
+    """One crop with everything said of it."""
+
+    crop: str | None = None
+    count: float | None = None
+    weight_g: float | None = None
+    trays: float | None = None
+    places: list[str] = field(default_factory=list)
+    vague: bool = False
+    conflict: bool = False
+    rowless: bool = False
+
+    @property
+    def empty(self) -> bool:
+        """Whether no amount was said."""
+        return self.count is None and self.weight_g is None and self.trays is None
+
+
+def amounts(clause: Clause) -> list[Amount]:
+    """The numbers of a clause with their units, in order."""
+    return [_with_unit(clause.sheet, span) for span in clause.spans("count")]
+
+
+def _with_unit(sheet: Sheet, span: Span) -> Amount:
+    quantity: Quantity = span.value
+    unit = sheet.at("unit", span.end)
+    if unit is None and sheet.at("adjective", span.end):
+        unit = sheet.at("unit", span.end + 1)
+    before = sheet.before("unit", span.start)
+    if unit is None and before is not None and before.value == "years" and sheet.words[before.start] == "$":
+        unit = before
+    if (
+        unit is not None
+        and unit.value in ("l", "g", "f", "c")
+        and sheet.tokens[unit.start].text in ("l", "g", "f", "c")
+    ):
+        unit = unit if _is_letter_unit(sheet, unit) else None
+    if unit is None:
+        return Amount(span.start, span.end, quantity.value, None, quantity.vague)
+    end = max(unit.end, span.end)
+    value, end = _and_half(sheet, quantity.value, end)
+    return Amount(span.start, end, value, unit.value, quantity.vague, sheet.words[unit.start])
+
+
+def _is_letter_unit(sheet: Sheet, unit: Span) -> bool:
+    """A letter is a unit when nothing makes it the row of a place ("4 C5")."""
+    return unit.end >= len(sheet.tokens) or not (sheet.number_like(unit.end) and sheet.tokens[unit.end].glued)
+
+
+def _and_half(sheet: Sheet, value: float, end: int) -> tuple[float, int]:
+    """ "an hour and a half", "dos horas y cuarto"."""
+    glue = sheet.at("glue", end) or sheet.at("glue", end - 1)  # a unit's phrase may have taken the "and"
+    if glue is not None and glue.value in ("plus_half", "plus_quarter"):
+        return value + (0.5 if glue.value == "plus_half" else 0.25), glue.end
+    return value, end
+
+
+def lots(clause: Clause, skip: set[int] | None = None) -> list[Lot]:
+    """The crops of a clause, each with its amounts and places; one lot without a crop when none is named.
+
+    `skip` are starts of amounts that mean something else (culled ones, totals).
+    """
+    counted = [one for one in amounts(clause) if one.start not in (skip or set()) and _is_produce(clause.sheet, one)]
+    counted = same_unit(clause.sheet, counted)
+    crops = _crops(clause, counted)
+    if len(crops) == 1:
+        apart = _by_place(clause, crops[0], counted)
+        if apart:
+            return apart
+    if len(crops) <= 1:
+        lot = Lot(crops[0].value if crops else None)
+        _fill(lot, clause, counted, crops[0] if crops else None)
+        _place(lot, clause)
+        return [lot]
+    return _paired(clause, crops, counted)
+
+
+def _is_produce(sheet: Sheet, amount: Amount) -> bool:
+    return amount.unit in PLANTS or amount.unit in GRAMS or amount.unit in ("trays", "plugs", "bags", "boxes")
+
+
+def same_unit(sheet: Sheet, counted: list[Amount]) -> list[Amount]:
+    """ "1 tray of kale and 2 of romaine": a bare number before "of" has the unit of the number before it."""
+    found: list[Amount] = []
+    for one in counted:
+        if (
+            one.unit is None
+            and found
+            and found[-1].unit in ("trays", *GRAMS, *MILLILITRES)
+            and sheet.at("join.of", one.end)
+        ):
+            one = replace(one, unit=found[-1].unit)
+        found.append(one)
+    return found
+
+
+def _crops(clause: Clause, counted: list[Amount]) -> list[Span]:
+    """The crops named, one span each; the same crop said twice is one, unless each mention has its own number."""
+    spans = clause.spans("crop")
+    if len({one.value for one in spans}) < len(spans) and _each_counted(clause, spans, counted):
+        return spans
+    seen: dict[str, Span] = {}
+    for span in spans:
+        seen.setdefault(span.value, span)
+    return sorted(seen.values(), key=lambda span: span.start)
+
+
+def _each_counted(clause: Clause, spans: list[Span], counted: list[Amount]) -> bool:
+    """Whether as many different numbers as mentions stand with them, each at a place of its own."""
+    values = {one.value for one in counted if one.unit in PLANTS}
+    return (
+        len(values) == len(spans) == len([one for one in counted if one.unit in PLANTS]) == len(clause.spans("place"))
+    )
+
+
+def _by_place(clause: Clause, crop: Span, counted: list[Amount]) -> list[Lot]:
+    """One crop with a number for each of several places ("8 from B4 and 7 from B5")."""
+    plants = [one for one in counted if one.unit in PLANTS]
+    places = clause.spans("place")
+    if len(plants) < 2 or len(plants) != len(places) or clause.has("correct.mend") or any(one.vague for one in plants):
+        return []
+    order = [kind for _, kind in sorted([(one.start, "n") for one in plants] + [(one.start, "p") for one in places])]
+    if order not in (["n", "p"] * len(plants), ["p", "n"] * len(plants)):
+        return []
+    return [
+        Lot(crop.value, count=one.value, places=list(place.value)) for one, place in zip(plants, places, strict=True)
+    ]
+
+
+def _paired(clause: Clause, crops: list[Span], counted: list[Amount]) -> list[Lot]:
+    leads = _amount_leads(crops, counted)
+    edges = _edges(clause, crops, counted, leads)
+    found: list[Lot] = []
+    for crop, (start, end) in zip(crops, edges, strict=True):
+        lot = Lot(crop.value)
+        _fill(lot, clause, [one for one in counted if start <= one.start < end], crop)
+        _place(lot, Clause(clause.sheet, start, end))
+        found.append(lot)
+    if clause.has("join.each") and len(counted) == 1:
+        for lot in found:
+            _fill(lot, clause, counted, None)
+    return found
+
+
+def _amount_leads(crops: list[Span], counted: list[Amount]) -> bool:
+    """Whether numbers come before their crops ("12 romaine") or after ("romaine 12")."""
+    if not counted:
+        return True
+    if all(one.start > crops[0].start for one in counted):
+        return False
+    before = sum(any(0 <= crop.start - one.end <= 3 for one in counted) for crop in crops)
+    after = sum(any(0 <= one.start - crop.end <= 1 for one in counted) for crop in crops)
+    return before >= after
+
+
+def _edges(clause: Clause, crops: list[Span], counted: list[Amount], leads: bool) -> list[tuple[int, int]]:
+    """For each crop the stretch of the clause that is about it."""
+    starts = [clause.start]
+    for earlier, crop in pairwise(crops):
+        own = [one.start for one in counted if earlier.end <= one.start < crop.start] if leads else []
+        starts.append(_lead_of(clause, own[-1], earlier) if own else crop.start)
+    ends = [*starts[1:], clause.end]
+    return list(zip(starts, ends, strict=True))
+
+
+def _lead_of(clause: Clause, start: int, earlier: Span) -> int:
+    """The place said just before the amount belongs with it only where places lead ("A3: 12 romaine, B2: 4 kale")."""
+    first = clause.spans("place")
+    if first and first[0].end <= earlier.start - 1:
+        before = [one for one in first if earlier.end <= one.start and one.end <= start]
+        if before:
+            return before[-1].start
+    return start
+
+
+def _fill(lot: Lot, clause: Clause, counted: list[Amount], crop: Span | None) -> None:
+    plants = [one for one in counted if one.unit in PLANTS or one.unit in ("plugs", "bags")]
+    lot.vague = any(one.vague for one in plants) or (not plants and clause.has("vague.count"))
+    for one in counted:
+        if one.unit in GRAMS:
+            lot.weight_g = round((lot.weight_g or 0) + one.value * GRAMS[one.unit])
+        elif one.unit == "trays":
+            lot.trays = one.value
+    if plants and not any(one.vague for one in plants):
+        lot.count, lot.conflict = _settled(clause, plants, crop)
+
+
+def _settled(clause: Clause, plants: list[Amount], crop: Span | None) -> tuple[float, bool]:
+    """The count meant when several were said: the mended one, or a total with its parts; else there is a conflict."""
+    values = [one.value for one in plants]
+    if len(set(values)) == 1:
+        return values[0], False
+    mended = _mended(clause, plants)
+    if mended is not None:
+        return mended, False
+    for total in values:
+        rest = list(values)
+        rest.remove(total)
+        if abs(sum(rest) - total) < 1e-9:
+            return total, False
+    return values[0], True
+
+
+def _mended(clause: Clause, plants: list[Amount]) -> float | None:
+    """The count that follows a word of correction inside the message ("12 no wait 14")."""
+    for mend in reversed(clause.spans("correct.mend")):
+        after = [one for one in plants if one.start >= mend.end]
+        before = [one for one in plants if one.end <= mend.start]
+        if after and before and len({one.value for one in after}) == 1 and not _is_denied(clause, mend):
+            return after[-1].value
+    return None
+
+
+def _is_denied(clause: Clause, mend: Span) -> bool:
+    return any(one.start == mend.start and one.end == mend.end for one in clause.spans("correct.denial"))
+
+
+def _place(lot: Lot, clause: Clause) -> None:
+    for span in clause.spans("place"):
+        lot.places.extend(one for one in span.value if one not in lot.places)
+    lot.rowless = clause.has("rowless") and not lot.places

@@ -1,0 +1,95 @@
+"""A text split into the pieces that can each report something, and its sentences."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from service.understanding.sheet import Clause, Sheet
+
+ENDS = frozenset({".", "!", "?", ";", "¿", "¡"})
+BREAKS = frozenset({",", "(", ")", "…", "|", "•", "*", "~"})
+
+
+@dataclass(frozen=True, slots=True)
+class Sentence:
+    """A sentence and its pieces; `question` when it ends in a question mark."""
+
+    clause: Clause
+    pieces: tuple[Clause, ...]
+    question: bool
+
+
+def sentences(sheet: Sheet) -> list[Sentence]:
+    """The sentences of a text, in order; none is empty."""
+    found: list[Sentence] = []
+    start = 0
+    for index in range(len(sheet.tokens) + 1):
+        ended = index == len(sheet.tokens) or sheet.words[index] in ENDS
+        if not ended and not _new_line(sheet, index, start):
+            continue
+        if index > start:
+            question = index < len(sheet.tokens) and sheet.words[index] == "?"
+            clause = Clause(sheet, start, index)
+            found.append(Sentence(clause, tuple(_pieces(clause)), question))
+        start = index + 1 if ended else index
+    return found
+
+
+def _new_line(sheet: Sheet, index: int, start: int) -> bool:
+    return index > start and "\n" in sheet.text[sheet.tokens[index - 1].end : sheet.tokens[index].start]
+
+
+def _pieces(clause: Clause) -> list[Clause]:
+    inside = _unbroken(clause)
+    found: list[Clause] = []
+    start = clause.start
+    for index in range(clause.start, clause.end):
+        if index in inside or not _breaks(clause.sheet, index):
+            continue
+        if index > start:
+            found.append(Clause(clause.sheet, start, index))
+        start = index + 1
+    if clause.end > start:
+        found.append(Clause(clause.sheet, start, clause.end))
+    return found
+
+
+def _unbroken(clause: Clause) -> set[int]:
+    """Tokens inside a number, a place or a phrase with a joining word of its own."""
+    inside: set[int] = set()
+    for family in (
+        "count",
+        "place",
+        "badplace",
+        "clock",
+        "glue",
+        "crop",
+        "supply",
+        "part",
+        "can",
+        "correct.undo",
+        "act.clean",
+        "except",
+    ):
+        for span in clause.spans(family):
+            if span.end - span.start > 1:
+                inside.update(range(span.start, span.end))
+    for glue in clause.spans("join.and"):
+        before, after = clause.sheet.before("unit", glue.start), clause.sheet.at("count", glue.end)
+        unit = clause.sheet.at("unit", after.end) if after else None
+        if before and unit and (before.value, unit.value) in (("hours", "minutes"), ("lb", "oz")):
+            inside.update(range(glue.start, glue.end))
+    return inside
+
+
+def _breaks(sheet: Sheet, index: int) -> bool:
+    word = sheet.words[index]
+    if word in BREAKS or word.startswith(".."):
+        return True
+    token = sheet.tokens[index]
+    if word == "-":
+        return not token.glued and index + 1 < len(sheet.tokens) and not sheet.tokens[index + 1].glued
+    if token.kind == "mark" and ord(word[0]) > 0x2000:
+        return True
+    joint = sheet.at("join.and", index)
+    return joint is not None and joint.end == index + 1

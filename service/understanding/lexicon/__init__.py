@@ -1,0 +1,253 @@
+"""The words of each language, one data file a language, and the table they make together with one farm's own names."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections import defaultdict
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+
+from rapidfuzz import process
+from rapidfuzz.distance import OSA
+
+from core.vocabulary import Names, Vocabulary
+from service.understanding.tokens import tokens
+
+DATA = Path(__file__).parent
+
+SPELLED = frozenset(
+    {"act", "crop", "tank", "supply", "recipient", "measure", "day", "cleanable", "trouble"}
+    | {"arrive", "leave", "reason", "part", "relday", "thing", "floor"}
+)
+"""Families whose words are recognised with a slip of the finger; numbers never are, for one is too near another."""
+
+SPLIT = frozenset({"act", "ask", "correct", "hedge", "join", "time", "vague", "word"})
+"""Tables whose meanings overlap ("from" begins a time, a place and a range): each meaning is a family of its own."""
+
+Entries = dict[str, dict[str, list[str]]]
+Match = tuple[int, Mapping[str, str]]
+
+
+@dataclass(slots=True)
+class Node:
+    """One word further into a phrase: what the phrase means if it ends here, and what may follow."""
+
+    meanings: dict[str, str] = field(default_factory=dict)
+    next: dict[str, Node] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Lexicon:
+    """The phrases of all of a farm's languages, read with one of them first, and the farm's names.
+
+    `known`: every single word that means anything, so that it is never taken for a slip of another.
+    `fuzzy`: the words that a slip may stand for.
+    `crops`: the one-word names of crops and the crop of each.
+    `fixed`: slips already looked up; it only saves time.
+    """
+
+    language: str
+    root: Node
+    known: frozenset[str]
+    fuzzy: tuple[str, ...]
+    crops: Mapping[str, str]
+    fixed: dict[str, str] = field(default_factory=dict)
+
+    def spelled(self, word: str) -> str:
+        """The word meant by one that was mistyped; itself when it is known, too short or like no other."""
+        if word in self.known or len(word) < 4:
+            return word
+        if word not in self.fixed:
+            if len(self.fixed) > 20_000:
+                self.fixed.clear()
+            self.fixed[word] = self._nearest(word)
+        return self.fixed[word]
+
+    def _nearest(self, word: str) -> str:
+        short = re.sub(r"(.)\1{2,}", r"\1", word)
+        if short in self.known:
+            return short
+        slips = 1 if len(short) < 8 else 2
+        near = process.extract(short, self.fuzzy, scorer=OSA.distance, score_cutoff=slips, limit=3)
+        if len(short) == 4:
+            near = [one for one in near if sorted(one[0]) == sorted(short)]
+        same_start = [one for one, _, _ in near if one[0] == short[0] or one[:2] == short[1::-1]]
+        return same_start[0] if same_start else self._shortened(short)
+
+    def _shortened(self, word: str) -> str:
+        """The one word that was written without some of its letters ("oaklf", "hvstd")."""
+        if len(word) < 5:
+            return word
+        long = [
+            one
+            for one in self.fuzzy
+            if one[0] == word[0]
+            and one[-1] == word[-1]
+            and len(word) < len(one) <= 2 * len(word)
+            and _within(word, one)
+        ]
+        return long[0] if len(long) == 1 else word
+
+    def walk(self, words: list[str], start: int) -> Iterator[Match]:
+        """Each phrase that begins at a word: where it ends and what it means, the shortest first."""
+        node = self.root
+        for end in range(start, len(words)):
+            following = node.next.get(words[end])
+            if following is None:
+                return
+            node = following
+            if node.meanings:
+                yield end + 1, node.meanings
+
+
+def _within(word: str, longer: str) -> bool:
+    """Whether a word is a longer one without some vowels; one without any vowel may lack a consonant as well."""
+    letters = iter(longer)
+    if not all(letter in letters for letter in word):
+        return False
+    lost = sum(one not in VOWELS for one in longer) - sum(one not in VOWELS for one in word)
+    return lost == 0 or (lost == 1 and not VOWELS & set(word))
+
+
+VOWELS = frozenset("aeiou")
+
+
+@cache
+def entries(language: str) -> Entries:
+    """The data file of one language."""
+    with (DATA / f"{language}.toml").open("rb") as file:
+        return tomllib.load(file)
+
+
+def languages() -> tuple[str, ...]:
+    """The languages there is a data file for."""
+    return tuple(sorted(path.stem for path in DATA.glob("*.toml")))
+
+
+@cache
+def _own_words(language: str) -> frozenset[str]:
+    return frozenset(
+        word
+        for family, table in entries(language).items()
+        for phrases in table.values()
+        for phrase in phrases
+        for word in phrase.split()
+        if family != "keyword"
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Words:
+    """Everything one farm's texts are read with: a lexicon for each language it may be written in."""
+
+    lexicons: Mapping[str, Lexicon]
+    first: str
+    telling: Mapping[str, str]
+
+    def language_of(self, text: str, words: list[str]) -> str:
+        """The language most of a text's words belong to; the farm's first one where nothing tells them apart."""
+        votes: dict[str, int] = defaultdict(int)
+        for word in words:
+            language = self.telling.get(word)
+            if language:
+                votes[language] += 1
+        for language in self.lexicons:
+            for letter in entries(language).get("signs", {}).get("own", ()):
+                votes[language] += 2 * (letter in text)
+        return max(votes, key=lambda one: (votes[one], one == self.first)) if votes else self.first
+
+
+_words: dict[int, tuple[Vocabulary, Words]] = {}
+
+
+def words_of(vocabulary: Vocabulary) -> Words:
+    """The words of a farm, built once for each vocabulary value."""
+    kept = _words.get(id(vocabulary))
+    if kept is not None and kept[0] is vocabulary:
+        return kept[1]
+    if len(_words) > 64:
+        _words.clear()
+    built = _build(vocabulary)
+    _words[id(vocabulary)] = (vocabulary, built)
+    return built
+
+
+def _build(vocabulary: Vocabulary) -> Words:
+    spoken = tuple(one for one in vocabulary.languages if one in languages()) or languages()
+    owners: dict[str, set[str]] = defaultdict(set)
+    for language in spoken:
+        for word in _own_words(language):
+            owners[word].add(language)
+    greetings = {word for one in spoken for words in entries(one).get("greeting", {}).values() for word in words}
+    telling = {word: next(iter(one)) for word, one in owners.items() if len(one) == 1 and word not in greetings}
+    lexicons = {language: _lexicon(language, spoken, vocabulary) for language in spoken}
+    return Words(lexicons, spoken[0], telling)
+
+
+def _lexicon(first: str, spoken: tuple[str, ...], vocabulary: Vocabulary) -> Lexicon:
+    root = Node()
+    plain = frozenset(entries(first).get("plain", {}).get("words", ()))
+    fuzzy: set[str] = set()
+    known: set[str] = set()
+    crops: dict[str, str] = {}
+    order = (first, *(one for one in spoken if one != first))
+    for family, meaning, phrase, language in _phrases(order, vocabulary):
+        words = [token.text for token in tokens(phrase)]
+        known.update(words)
+        if language not in (first, None) and len(words) == 1 and _drowned(family, phrase, plain):
+            continue
+        _put(root, words, family, meaning)
+        if family == "crop" and len(words) == 1 and len(phrase) >= 4:
+            crops.setdefault(words[0], meaning)
+        own = language in (first, None)
+        if (
+            own
+            and family.partition(".")[0] in SPELLED
+            and len(words) == 1
+            and len(phrase) >= (4 if language is None else 5)
+        ):
+            fuzzy.add(phrase)
+    return Lexicon(first, root, frozenset(known), tuple(sorted(fuzzy)), crops)
+
+
+def _drowned(family: str, word: str, plain: frozenset[str]) -> bool:
+    """Whether a word of another language is, in this one, an everyday word or too short to tell."""
+    if family in ("join.range", "join.or"):
+        return False
+    return word in plain or (len(word) <= 2 and family not in ("join.and", "answer", "unit"))
+
+
+def _put(root: Node, words: list[str], family: str, meaning: str) -> None:
+    node = root
+    for word in words:
+        node = node.next.setdefault(word, Node())
+    node.meanings.setdefault(family, meaning)
+
+
+def _phrases(order: tuple[str, ...], vocabulary: Vocabulary) -> Iterator[tuple[str, str, str, str | None]]:
+    """Each phrase with its family, meaning and language (None for the farm's own names), the strongest first."""
+    for family, names in _farm_names(vocabulary):
+        for meaning, by_language in names.items():
+            for phrase in (one for names_of in by_language.values() for one in names_of):
+                yield family, meaning, phrase, None
+    for language in order:
+        for family, table in entries(language).items():
+            for meaning, phrases in table.items():
+                called = f"{family}.{meaning}" if family in SPLIT else family
+                for phrase in phrases:
+                    yield called, meaning, phrase, language
+
+
+def _farm_names(vocabulary: Vocabulary) -> Iterator[tuple[str, Mapping[str, Names]]]:
+    yield "crop", {slug: _with_plurals(crop.names, crop.plurals) for slug, crop in vocabulary.crops.items()}
+    yield "tank", vocabulary.tanks
+    yield "recipient", vocabulary.recipients
+    yield "supply", vocabulary.supplies
+    yield "who", {name: {"": (name,)} for name in vocabulary.people}
+
+
+def _with_plurals(names: Names, plurals: Mapping[str, str]) -> Names:
+    return {one: (*written, plurals[one]) if one in plurals else written for one, written in names.items()}

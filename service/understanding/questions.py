@@ -1,0 +1,196 @@
+"""Questions to the farm: what each is about, and the crop, place, time or thing it names."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from core.notes import Ask
+from service.understanding.clauses import Sentence
+from service.understanding.found import Found, Told
+from service.understanding.sheet import Clause, Span
+from service.understanding.times import said_day, said_period
+from service.understanding.water import measures
+
+Evidence = Callable[[Clause], bool]
+
+
+def _phrase(clause: Clause, about: str) -> bool:
+    return clause.has(f"ask.{about}")
+
+
+def _how_much(clause: Clause) -> bool:
+    return clause.has("ask.much")
+
+
+def _reading(clause: Clause) -> bool:
+    return bool(measures(clause)) and not clause.has("act.calibrated") and not clause.has("act.added")
+
+
+def _hours(clause: Clause) -> bool:
+    return (
+        _phrase(clause, "hours")
+        and not clause.has("crop")
+        and (_how_much(clause) or clause.has("ask.hours"))
+        and _mine(clause)
+    )
+
+
+def _mine(clause: Clause) -> bool:
+    return any(one.end - one.start > 1 for one in clause.spans("ask.hours")) or (
+        _how_much(clause)
+        and any(one.value in ("how many", "how much") or one.end - one.start > 1 for one in clause.spans("ask.mark"))
+    )
+
+
+def _given(clause: Clause) -> bool:
+    spans = clause.spans("ask.given")
+    named = clause.has("crop") or clause.has("recipient") or any(one.end - one.start > 2 for one in spans)
+    return bool(spans) and named and _how_much(clause)
+
+
+def _harvested(clause: Clause) -> bool:
+    if _how_much(clause) and clause.has("crop") and said_period(clause) and not clause.has("supply"):
+        return not _phrase(clause, "given")
+    return _phrase(clause, "harvest") and _how_much(clause) and not clause.has("ask.ready") and not clause.has("place")
+
+
+def _stock(clause: Clause) -> bool:
+    named = clause.has("supply") and (_phrase(clause, "stock") or clause.has("stock"))
+    return named or clause.has("ask.supplies")
+
+
+def _place(clause: Clause) -> bool:
+    whole = clause.sheet.whole()
+    return any(whole.has(one) for one in ("place", "rowless", "badplace")) and _phrase(clause, "place")
+
+
+def _ready(clause: Clause) -> bool:
+    spans = clause.spans("ask.ready")
+    if any(one.end - one.start > 1 for one in spans):
+        return True
+    short = clause.end - clause.start <= 6 and clause.has("ask.mark")
+    return bool(spans) and (short or any(clause.has(one) for one in READY_WITH))
+
+
+READY_WITH = ("crop", "place", "rowless", "act.harvest", "thing")
+
+
+def _roster(clause: Clause) -> bool:
+    spans = clause.spans("ask.roster")
+    timed = bool(said_period(clause)) or clause.has("day") or clause.has("time.date")
+    asked = clause.sheet.is_mark(clause.end, "?")
+    return bool(spans) and (
+        timed or asked or any(one.end - one.start > 2 for one in spans) or clause.end - clause.start > 3
+    )
+
+
+ABOUT: tuple[tuple[str, Evidence], ...] = (
+    ("help", lambda clause: _phrase(clause, "help")),
+    ("hours", _hours),
+    ("reading", _reading),
+    ("stock", _stock),
+    ("ready", _ready),
+    ("given", _given),
+    ("plan", lambda clause: _phrase(clause, "plan") and not clause.has("clock")),
+    ("harvest", _harvested),
+    ("place", _place),
+    ("roster", _roster),
+    ("shift", lambda clause: _phrase(clause, "shift")),
+    ("tasks", lambda clause: _phrase(clause, "tasks")),
+)
+"""What a question is about, the surest evidence first."""
+
+
+def question(sentence: Sentence, told: Told) -> Found | None:
+    """The question a sentence asks; None when it asks the farm nothing."""
+    clause = sentence.clause
+    if not (sentence.question or _starts_asking(sentence)):
+        return None
+    about = next((name for name, evidence in ABOUT if evidence(clause)), None)
+    if about is None or (not sentence.question and _tells(clause, about)):
+        return None
+    missing = ("where",) if about == "place" and not clause.sheet.whole().has("place") else ()
+    return Found(_asked(about, clause, told), missing, clause.start)
+
+
+def _starts_asking(sentence: Sentence) -> bool:
+    """Whether a piece of the sentence begins, greetings aside, with a word that asks."""
+    return any(asks(piece) for piece in sentence.pieces) or _surely(sentence.clause)
+
+
+def _surely(clause: Clause) -> bool:
+    """A phrase of three words or more that begins like a question asks wherever it stands."""
+    return any(
+        one.end - one.start >= 3 and clause.sheet.at("ask.mark", one.start)
+        for name, _ in ABOUT
+        for one in clause.spans(f"ask.{name}")
+    )
+
+
+def asks(clause: Clause) -> bool:
+    """Whether a clause begins, greetings aside, with a word that asks."""
+    index = clause.start
+    while index < clause.end:
+        if clause.sheet.at("ask.mark", index) or _asks_of(clause, index):
+            return True
+        opening = next((one for family in OPENINGS if (one := clause.sheet.at(family, index))), None)
+        if opening is None:
+            return False
+        index = opening.end
+    return False
+
+
+OPENINGS = ("greeting", "who", "ask_lead")
+
+
+def _asks_of(clause: Clause, index: int) -> bool:
+    """Whether a phrase of some question begins here; a helping verb alone ("were out of gloves") asks nothing."""
+    helping = clause.sheet.at("ask.weak", index) is not None
+    named = [name for name, _ in ABOUT if helping or name in ("tasks", "shift", "roster", "help", "plan")]
+    spans = [clause.sheet.at(f"ask.{name}", index) for name in named]
+    return any(span is not None and _asks_by_itself(clause, span, helping) for span in spans)
+
+
+def _asks_by_itself(clause: Clause, span: Span, helping: bool) -> bool:
+    """ "the list" asks when it is all that is said, "what is on the list" wherever it stands."""
+    length = span.end - span.start
+    return length > 2 or (length == 2 and (helping or clause.end - span.end <= 2))
+
+
+def _tells(clause: Clause, about: str) -> bool:
+    """Without a question mark, a number of something or a duty tells rather than asks."""
+    if about in ("reading", "stock") and (clause.has("hedge.plan") or clause.has("act.measured")):
+        return True
+    return clause.has("count") and not _how_much(clause)
+
+
+def _asked(about: str, clause: Clause, told: Told) -> Ask:
+    period = said_period(clause)
+    past = about in ("reading", "harvest", "given", "hours")
+    day = None if period in ("today", "tomorrow", "week", "last_week") else said_day(clause, told.sent, past)
+    if day is not None:
+        period = None
+    crop = clause.one("crop") if about in ("harvest", "given", "ready", "stock", "plan") else None
+    spans = clause.spans("place") or (clause.sheet.whole().spans("place") if about == "place" else [])
+    codes = [code for one in spans for code in one.value]
+    found = measures(clause)
+    return Ask(
+        about=about,
+        crop=crop,
+        place=codes[0] if codes and about in ("place", "ready") else None,
+        item=clause.first("supply") if about == "stock" else None,
+        measure=_measure(clause) if about == "reading" and found else None,
+        where=clause.first("tank") if about == "reading" else None,
+        period=period,
+        date=day,
+    )
+
+
+def _measure(clause: Clause) -> str | None:
+    found = measures(clause)
+    named = [one.value for one in found if one.value != "temp"]
+    if named:
+        value: str = named[0]
+        return value
+    watery = clause.has("tank") or any(one.value in ("water", "tank") for one in clause.spans("thing"))
+    return "water_temp" if watery else "air_temp"

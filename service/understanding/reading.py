@@ -1,0 +1,98 @@
+"""What understanding takes and gives: the context of a text, and its reading."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, Literal
+
+from core.notes import Note, Record, from_record, to_record
+
+Verdict = Literal["record", "answer", "ask", "none", "keyword"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShiftAhead:
+    """One of the sender's coming shifts, farm-local."""
+
+    id: str
+    start: datetime
+    end: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class ListedTask:
+    """A task by its number on the list last sent to the sender."""
+
+    n: int
+    what: str
+    crop: str | None = None
+    places: tuple[str, ...] = ()
+    trays: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """The question last put to the sender: about a shift, or about what a draft note lacks ("confirm": nothing)."""
+
+    about: str
+    shift: str | None = None
+    draft: Note | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Context:
+    """What the farm knows at that moment that bears on the reading."""
+
+    shifts: tuple[ShiftAhead, ...] = ()
+    tasks: tuple[ListedTask, ...] = ()
+    asked: Asked | None = None
+    last: Note | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class TextReading:
+    """A text, read. `unknown` holds codes that look like places but are none ("A99"); `language` is the text's own.
+
+    `mute` is True for a text that takes back consent in other words than the carrier's ("stop please"); `declined`
+    for one that says no to what was put to the sender for confirmation, or drops it.
+    """
+
+    verdict: Verdict
+    notes: tuple[Note, ...] = ()
+    missing: tuple[str, ...] = ()
+    unknown: tuple[str, ...] = ()
+    language: str | None = None
+    mute: bool = False
+    declined: bool = False
+
+    def record(self) -> Record:
+        """The reading as the shared plain record."""
+        return {
+            "verdict": self.verdict,
+            "notes": [to_record(note) for note in self.notes],
+            "missing": list(self.missing),
+        }
+
+
+def context_from_record(record: Mapping[str, Any] | None) -> Context:
+    """The context of a labelled message."""
+    if not record:
+        return Context()
+    asked = record.get("asked")
+    last = record.get("last")
+    return Context(
+        shifts=tuple(
+            ShiftAhead(one["id"], datetime.fromisoformat(one["start"]), datetime.fromisoformat(one["end"]))
+            for one in record.get("shifts", ())
+        ),
+        tasks=tuple(
+            ListedTask(one["n"], one["what"], one.get("crop"), tuple(one.get("places", ())), one.get("trays"))
+            for one in record.get("tasks", ())
+        ),
+        asked=Asked(asked["about"], asked.get("shift"), from_record(asked["draft"]) if asked.get("draft") else None)
+        if asked
+        else None,
+        last=from_record(last) if last else None,
+    )

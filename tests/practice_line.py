@@ -1,0 +1,37 @@
+"""The practice line of a farm for tests: says things as its people and gathers what comes of it."""
+
+from itertools import count
+
+from sqlmodel import select
+
+from core.books.tables import Farm, Person
+from service import inbox
+from service.carriers import TextIn
+from service.conversation import Conversation
+from service.tables import Outbound
+from tests.demo_farm import FARM, NOW
+
+
+class Line:
+    """The practice line of a farm: says things as its people, at the time the dialogue has set."""
+
+    def __init__(self, books):
+        self.books = books
+        self.now = NOW
+        self.numbers = count(1)
+        self.conversation = Conversation()
+
+    def text(self, who, body):
+        """What the sender is answered, and what others are told: [(handle, text)]."""
+        with self.books.write() as session:
+            farm = session.get_one(Farm, FARM)
+            phone = session.exec(select(Person.phone).where(Person.handle == who)).first() or who
+            said = TextIn("practice", f"d{next(self.numbers)}", farm.phone, phone, body)
+            stored, _ = inbox.receive(session, farm, said, self.now)
+        inbox.finish(self.books, FARM, stored.id, self.conversation, self.now)
+        with self.books.read() as session:
+            sent = session.exec(select(Outbound).where(Outbound.created_at == self.now).order_by(Outbound.id)).all()
+            handles = {one.id: one.handle for one in session.exec(select(Person))}
+            reply = [one.body for one in sent if one.reply_to == stored.id]
+            news = [(handles[one.person_id], one.body) for one in sent if stored.id in one.key and not one.reply_to]
+        return (reply[0] if reply else ""), news

@@ -11,7 +11,7 @@ from queue import SimpleQueue
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse
+from fastapi.responses import JSONResponse, RedirectResponse
 from fastapi.staticfiles import StaticFiles
 from fastapi_offline import FastAPIOffline
 from sqlalchemy import text
@@ -110,6 +110,8 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = lambda: datet
     if settings.practice:
         app.include_router(practice_routes)
         app.mount("/practice/static", StaticFiles(packages=[("service.practice", "static")]))
+    front = "/practice" if settings.practice else "/docs"
+    app.get("/", include_in_schema=False)(lambda: RedirectResponse(front))
     app.get("/health", tags=["health"], summary="Is everything running?")(health)
     return app
 

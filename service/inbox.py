@@ -27,8 +27,8 @@ Answer = Callable[[Session, Farm, Inbound, datetime], None]
 APOLOGY = "Sorry, something went wrong here and your text was kept. Please tell the coordinator."
 MOST_ATTEMPTS = 3
 LONGEST_BODY = 2000  # letters kept of one text; carriers bring at most 1,600
-MOST_REPLIES_A_MINUTE = 10
-MOST_REPEATS_AN_HOUR = 3
+MOST_REPLIES_A_MINUTE = 20  # a phone that finds its signal again sends a day's texts at once
+MOST_REPEATS_AN_HOUR = 6
 MOST_SHORT_REPEATS_AN_HOUR = 10  # "ok", "1" and "done" answer many questions in an hour
 SHORT = 8  # letters
 
@@ -134,28 +134,13 @@ def _failed(books: Books, farm_id: int, inbound_id: str, trouble: str, now: date
             return
         inbound.done_at = now
         if not too_many(session, farm_id, inbound.phone, now):
-            _apologise(session, inbound, apology, now)
-
-
-def _apologise(session: Session, inbound: Inbound, apology: str, now: datetime) -> None:
-    outbox.place(
-        session,
-        farm_id=inbound.farm_id,
-        key=f"sorry:{inbound.id}",
-        carrier=inbound.carrier,
-        phone=inbound.phone,
-        person_id=inbound.person_id,
-        kind="reply",
-        body=apology,
-        now=now,
-        reply_to=inbound.id,
-    )
+            outbox.reply(session, inbound, apology, now)
 
 
 def too_many(session: Session, farm_id: int, phone: str, now: datetime) -> bool:
     """Whether to be silent to a number, since a machine seems to be answering us.
 
-    That is where it got ten replies within a minute, or sent the words of its last text three times within an hour.
+    That is where it got twenty replies within a minute, or sent the words of its last text six times within an hour.
     """
     replies = select(func.count()).where(
         Outbound.farm_id == farm_id,

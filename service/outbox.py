@@ -22,7 +22,7 @@ from core.books.tables import Farm, Person
 from service.carriers import Carrier, GiveUp, News, Outgoing, Retry, SendError, Sent
 from service.once import insert_once
 from service.segments import fold
-from service.tables import Outbound
+from service.tables import Inbound, Outbound
 
 LONGEST_BODY = 1600  # letters; carriers refuse more (Twilio error 21617, from memory)
 MOST_ATTEMPTS = 12
@@ -83,6 +83,22 @@ def place(
         created_at=now,
     )
     return session.get_one(Outbound, (farm_id, row.id)) if insert_once(session, row) else None
+
+
+def reply(session: Session, inbound: Inbound, body: str, now: datetime) -> None:
+    """The one reply to a text, by the way it came."""
+    place(
+        session,
+        farm_id=inbound.farm_id,
+        key=f"reply:{inbound.id}",
+        carrier=inbound.carrier,
+        phone=inbound.phone,
+        person_id=inbound.person_id,
+        kind="reply",
+        body=body,
+        now=now,
+        reply_to=inbound.id,
+    )
 
 
 def drop_waiting(session: Session, farm_id: int, person_id: int) -> None:

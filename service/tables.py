@@ -79,7 +79,8 @@ class OpenQuestion(SQLModel, table=True):
 
     `about`: a slot that is missing ("crop", "where", "count", …), "confirm", "same" (is it the same cut?), "shift".
     `draft` is the note it is about, `rest` the other notes of the same text that wait with it, `missing` what is still
-    to be asked after this. `shift` names the shift of an attendance question.
+    to be asked after this. `shift` names the shift of an attendance question. `passed` counts the texts about other
+    things since it was asked.
     """
 
     farm_id: int = farm_key()
@@ -92,6 +93,7 @@ class OpenQuestion(SQLModel, table=True):
     source: str | None = None
     said_at: datetime = instant()
     asked_at: datetime = instant()
+    passed: int = 0
 
 
 class DueWork(SQLModel, table=True):

@@ -2,29 +2,32 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from sqlmodel import col, select
 
 from core.acts.crew import coming
 from core.acts.scene import Scene
 from core.books import people
+from core.books.crew import shifts_between
 from core.books.tables import Announcement, ClosedDay, Person, Shift
 from core.books.tables import Target as TargetRow
+from core.calendar import bounds
 from core.errors import Refused
 from core.notes import AddPerson, Announce, Closed, Target
 from core.outcome import News, Outcome, fact
 
 
 def announce(note: Announce, scene: Scene) -> Outcome:
-    """Tell everyone, or those on a shift.
+    """Tell everyone who agreed to be texted, or those of them on a shift.
 
     Raises:
-        Refused: "not_allowed" to volunteers, "no_such_shift".
+        Refused: "not_allowed" to all but coordinators, "no_such_shift".
     """
-    scene.require_role("coordinator", "lead")
-    everyone = [one.id for one in people.crew(scene.ledger)]
-    reached = [
-        one for one in (everyone if note.to in (None, "all") else _on_shift(note, scene)) if one != scene.told.person_id
-    ]
+    scene.require_role("coordinator")
+    willing = {one.id for one in people.crew(scene.ledger) if one.agreed and not one.muted and one.phone}
+    meant = willing if note.to in (None, "all") else willing & set(_on_shift(note, scene))
+    reached = sorted(meant - {scene.told.person_id})
     writing = scene.enter(note)
     writing.record(Announcement, words=note.words, reached=reached, at=scene.told.said_at)
     told = fact("announcement", who=scene.name, words=note.words)
@@ -95,14 +98,16 @@ def closed(note: Closed, scene: Scene) -> Outcome:
     day = note.date or scene.day
     writing = scene.enter(note)
     writing.put(ClosedDay, {"day": day})
-    query = select(Shift).where(Shift.farm_id == scene.ledger.farm_id)
-    shifts = [
-        one for one in scene.ledger.session.exec(query) if one.starts_at.astimezone(scene.vocabulary.zone).date() == day
-    ]
     told = fact("closed_news", day=day)
-    who = {one for shift in shifts for one in coming(scene, shift)} - {scene.told.person_id}
+    who = expected(day, scene) - {scene.told.person_id}
     return Outcome(
         (fact("closed", day=day, n=len(who)),),
         entry=writing.n,
         news=tuple(News(told, person_id=one) for one in sorted(who)),
     )
+
+
+def expected(day: date, scene: Scene) -> set[int]:
+    """Everyone with a place on a shift of a farm-local day."""
+    shifts = shifts_between(scene.ledger, *bounds(day, day, scene.vocabulary.zone))
+    return {one for shift in shifts for one in coming(scene, shift)}

@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import fields, replace
+from datetime import timedelta
+from typing import Any
 
 from sqlmodel import col, select
 
+from core.acts.coordinating import expected
 from core.acts.scene import Scene
+from core.acts.water import IN_CHARGE
 from core.books.ledger import Told
 from core.books.tables import Entry
 from core.brief import brief
 from core.errors import Refused
-from core.notes import NOTES, Correct, Note, from_record
-from core.outcome import Outcome, fact
+from core.notes import NOTES, Announce, Closed, Correct, Note, Trouble, from_record
+from core.outcome import News, Outcome, fact
 
 Carry = Callable[[Note, Scene], Outcome]
+
+UNDO_WITHIN = timedelta(hours=2)
+"""What was said longer ago than this is taken back only when confirmed. Common practice, no source."""
 
 
 def last_entries(scene: Scene) -> Sequence[Entry]:
@@ -43,10 +50,7 @@ def correct(note: Correct, scene: Scene, carry_out: Carry) -> Outcome:
     if not entries:
         raise Refused("nothing_to_undo")
     if note.undo:
-        for entry in entries:
-            scene.ledger.reverse(entry.n, scene.told)
-        taken = tuple(brief(from_record(entry.note)) for entry in reversed(entries))
-        return Outcome((fact("undone", taken=taken),), entry=entries[0].n)
+        return _undo(entries, scene)
     entry, mended = _mended(note, entries)
     scene.ledger.reverse(entry.n, scene.told)
     # The mended note keeps the time and text of the first saying: it is the same report.
@@ -55,10 +59,44 @@ def correct(note: Correct, scene: Scene, carry_out: Carry) -> Outcome:
     return replace(outcome, facts=(fact("mended", now=outcome.facts),)) if outcome.facts else outcome
 
 
+def _undo(entries: Sequence[Entry], scene: Scene) -> Outcome:
+    """Take back all of one text; one said long ago, or right after another undo, only when its sender is sure."""
+    taken = tuple(brief(from_record(entry.note)) for entry in reversed(entries))
+    if not scene.sure and (scene.told.said_at - entries[0].said_at > UNDO_WITHIN or _just_undid(entries[0], scene)):
+        return Outcome(doubts=(fact("doubt_undo", taken=taken, at=entries[0].said_at),))
+    for entry in entries:
+        scene.ledger.reverse(entry.n, scene.told)
+    notes = [from_record(entry.note) for entry in entries]
+    remarks = (fact("told_already"),) if any(isinstance(one, Announce) for one in notes) else ()
+    news = tuple(piece for one in notes for piece in _news(one, scene))
+    return Outcome((fact("undone", taken=taken),), remarks, entry=entries[0].n, news=news)
+
+
+def _just_undid(entry: Entry, scene: Scene) -> bool:
+    """Whether the sender took something back after this entry was written."""
+    query = select(Entry.n).where(
+        Entry.farm_id == scene.ledger.farm_id,
+        Entry.person_id == scene.told.person_id,
+        col(Entry.reverses).is_not(None),
+        col(Entry.n) > entry.n,
+    )
+    return scene.ledger.session.exec(query).first() is not None
+
+
+def _news(note: Note, scene: Scene) -> Iterator[News]:
+    """Those who were told of something hear that it is off."""
+    if isinstance(note, Closed):
+        day = note.date or scene.day
+        told = fact("open_again_news", day=day)
+        yield from (News(told, person_id=one) for one in sorted(expected(day, scene)))
+    elif isinstance(note, Trouble):
+        told = fact("news_trouble_off", who=scene.name, kind=note.kind or "other", places=note.where)
+        yield from (News(told, role=role, urgent=True) for role in IN_CHARGE)
+
+
 def _mended(note: Correct, entries: Sequence[Entry]) -> tuple[Entry, Note]:
     """The entry meant (that with the old value, else the newest that has the slots) and its note put right."""
-    slots = {one.name: getattr(note, one.name) for one in fields(note) if one.name not in ("undo", "was")}
-    slots = {name: value for name, value in slots.items() if value not in (None, ())}
+    slots = _said(note)
     found = [(entry, from_record(entry.note)) for entry in entries]
     found = [(entry, old) for entry, old in found if set(_aliased(old, slots)) == set(slots)]
     if not found or not slots:
@@ -69,11 +107,19 @@ def _mended(note: Correct, entries: Sequence[Entry]) -> tuple[Entry, Note]:
     return found[0][0], _with(found[0][1], slots)
 
 
-SAME_SLOT = {
-    "count": ("count", "amount", "up", "minutes", "trays"),
-    "value": ("value", "amount_ml"),
-    "places": ("places", "to"),
-}
+def mended_by(old: Note, note: Correct) -> Note | None:
+    """A note put right by a correction; None where it has not all the slots that the correction is about."""
+    slots = _said(note)
+    return _with(old, slots) if slots and set(_aliased(old, slots)) == set(slots) else None
+
+
+def _said(note: Correct) -> dict[str, Any]:
+    slots = {one.name: getattr(note, one.name) for one in fields(note) if one.name not in ("undo", "was")}
+    return {name: value for name, value in slots.items() if value not in (None, ())}
+
+
+NUMBERS = ("count", "value", "amount", "amount_ml", "up", "minutes", "trays")
+SAME_SLOT = {"count": NUMBERS, "value": ("value", "amount_ml", *NUMBERS), "places": ("places", "to")}
 """What a corrected number may stand for, by the kind of note it mends."""
 
 

@@ -8,6 +8,7 @@ from datetime import datetime
 from sqlmodel import col, select
 
 from core.acts.scene import Scene
+from core.books.crew import shifts_of
 from core.books.ledger import Writing
 from core.books.tables import Availability, Shift, ShiftPlace, Visit, WorkedHours
 from core.errors import Refused
@@ -19,18 +20,39 @@ LONG_DAY_MIN = 12 * 60
 
 
 def free(note: Free, scene: Scene) -> Outcome:
-    """Somebody can come."""
+    """Somebody can come; shifts of theirs within those hours that they had given up are theirs again."""
     writing = scene.enter(note)
     _keep(note, scene, writing, free=True)
+    back = [one for one in _given_up(scene) if any(_touches(scene, window, one) for window in note.windows)]
+    for shift in back:
+        _answer(scene, writing, shift, answer="yes")
     said = fact("free", windows=note.windows, weekly=note.weekly, until=note.until)
-    return Outcome((said,), entry=writing.n)
+    spans = tuple(fact("shift_span", span=(shift.starts_at, shift.ends_at)) for shift in back)
+    remarks = (fact("back_on", shifts=spans),) if spans else ()
+    return Outcome((said,), remarks, entry=writing.n, news=tuple(_news(scene, shift, "back") for shift in back))
+
+
+def _own(scene: Scene) -> Sequence[Shift]:
+    """The sender's coming shifts."""
+    return shifts_of(scene.ledger, scene.told.person_id or 0, scene.told.said_at, scene.vocabulary.zone)
+
+
+def _given_up(scene: Scene) -> Sequence[Shift]:
+    """The sender's coming shifts that they said no to."""
+    query = (
+        select(Shift)
+        .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
+        .where(Shift.farm_id == scene.ledger.farm_id, ShiftPlace.person_id == scene.told.person_id)
+        .where(ShiftPlace.answer == "no", col(Shift.ends_at) > scene.told.said_at)
+    )
+    return scene.ledger.session.exec(query).all()
 
 
 def busy(note: Busy, scene: Scene) -> Outcome:
     """Somebody cannot come; shifts of theirs that lie within those hours are given up with it."""
     writing = scene.enter(note)
     _keep(note, scene, writing, free=False)
-    given_up = [shift for shift in _shifts_of(scene) if any(_touches(scene, window, shift) for window in note.windows)]
+    given_up = [one for one in _own(scene) if any(_touches(scene, window, one) for window in note.windows)]
     for shift in given_up:
         _answer(scene, writing, shift, answer="no")
     spans = tuple(fact("shift_span", span=(shift.starts_at, shift.ends_at)) for shift in given_up)
@@ -50,18 +72,6 @@ def _keep(note: Free | Busy, scene: Scene, writing: Writing, *, free: bool) -> N
         writing.record(
             Availability, person_id=who, free=free, day=week.day, start=week.start, end=week.end, until=note.until
         )
-
-
-def _shifts_of(scene: Scene) -> Sequence[Shift]:
-    """The sender's coming shifts that they have not given up."""
-    query = (
-        select(Shift)
-        .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
-        .where(Shift.farm_id == scene.ledger.farm_id, ShiftPlace.person_id == scene.told.person_id)
-        .where(ShiftPlace.answer != "no", col(Shift.ends_at) > scene.told.said_at)
-        .order_by(col(Shift.starts_at))
-    )
-    return scene.ledger.session.exec(query).all()
 
 
 def _touches(scene: Scene, window: Window, shift: Shift) -> bool:

@@ -14,7 +14,7 @@ OPEN_STATES = ("open", "started", "partial")
 
 
 def settle(scene: Scene, writing: Writing, what: str, crop: str | None, places: Sequence[str]) -> None:
-    """Close the open tasks of this kind and crop whose places were all seen to."""
+    """Take the places that were seen to off the open tasks of this kind and crop; close those with none left."""
     query = select(Task).where(
         Task.farm_id == scene.ledger.farm_id,
         Task.day <= scene.day,
@@ -22,6 +22,7 @@ def settle(scene: Scene, writing: Writing, what: str, crop: str | None, places: 
         col(Task.state).in_(OPEN_STATES),
     )
     for task in scene.ledger.session.exec(query).all():
-        same_crop = task.crop is None or crop is None or task.crop == crop
-        if same_crop and task.places and set(task.places) <= set(places):
-            writing.put(Task, {"id": task.id}, state="done")
+        left = [code for code in task.places if code not in places]
+        if (task.crop is not None and crop is not None and task.crop != crop) or left == task.places:
+            continue
+        writing.put(Task, {"id": task.id}, **({"places": left} if left else {"state": "done"}))

@@ -84,6 +84,8 @@ def _surprises(note: Harvest, scene: Scene, crop: Crop, stands: Sequence[Stand])
         if others:
             return (fact("doubt_other_crop", places=note.places, crop=crop.slug, others=sorted(others)),)
         return (fact("doubt_nothing_there", places=note.places, crop=crop.slug),)
+    if crop.kind == "whole head" and picked % 1:
+        return (fact("doubt_part", picked=amount(note)),)
     most = plants if crop.kind == "whole head" else plants * BUNCHES_A_PLANT
     if picked > most:
         return (fact("doubt_more_than_stands", picked=amount(note), plants=plants, places=note.places),)
@@ -138,7 +140,7 @@ def _take_off(
         one
         for one, said in (
             (fact("to_clean", places=emptied), emptied),
-            (fact("gaps", count=gaps), gaps > 0),
+            (fact("gaps", n=gaps), gaps > 0),
             (fact("still_standing", plants=left, places=note.places), left > 0),
         )
         if said

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from core.acts.done_tasks import settle
 from core.acts.scene import Scene
 from core.acts.supplies import use
 from core.books import water
@@ -15,7 +16,7 @@ from core.readings import Range, alarming, judge, likely, possible, usual
 
 ACIDS_AND_BASES = ("ph_down", "ph_up")
 IN_CHARGE = ("coordinator", "lead")
-URGENT = ("leak", "pump", "power", "heat", "injury", "alarm")
+URGENT = ("leak", "pump", "power", "heat", "injury", "alarm", "smell")
 
 
 def reading(note: Reading, scene: Scene) -> Outcome:
@@ -78,6 +79,7 @@ def calibrated(note: Calibrated, scene: Scene) -> Outcome:
     """A probe was calibrated."""
     writing = scene.enter(note)
     writing.record(Calibration, measure=note.measure, tank=note.where, at=scene.told.said_at)
+    settle(scene, writing, "calibrate", None, [note.where] if note.where else list(scene.vocabulary.tanks))
     return Outcome((fact("calibrated", measure=note.measure, where=note.where),), entry=writing.n)
 
 
@@ -95,7 +97,13 @@ def trouble(note: Trouble, scene: Scene) -> Outcome:
     )
     what = fact("news_trouble", who=scene.name, kind=kind, places=note.where, crop=note.crop)
     news = tuple(News(what, role=role, urgent=kind in URGENT) for role in IN_CHARGE)
-    cautions = {"injury": "caution_injury", "power": "caution_power", "leak": "caution_leak", "pump": "caution_power"}
+    cautions = {
+        "injury": "caution_injury",
+        "power": "caution_power",
+        "leak": "caution_leak",
+        "pump": "caution_power",
+        "smell": "caution_smell",
+    }
     remark = (fact(cautions[kind]),) if kind in cautions else ()
     said = fact("trouble", kind=kind, places=note.where, crop=note.crop)
     if kind == "injury":

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from zoneinfo import ZoneInfo
 
 from sqlmodel import col, func, select
 
 from core.books.ledger import Ledger
 from core.books.tables import Availability, ClosedDay, Person, Shift, ShiftPattern, ShiftPlace, WorkedHours
+from core.calendar import local_day
 
 OnShift = tuple[ShiftPlace, Person]
 
@@ -31,15 +33,17 @@ def on_shift(ledger: Ledger, shift: str) -> Sequence[OnShift]:
     return ledger.session.exec(query.order_by(col(Person.id))).all()
 
 
-def shifts_of(ledger: Ledger, person_id: int, after: datetime) -> Sequence[Shift]:
-    """The shifts a person has a place on, has not given up, and that end after an instant, the next first."""
+def shifts_of(ledger: Ledger, person_id: int, after: datetime, zone: ZoneInfo) -> Sequence[Shift]:
+    """The shifts a person has a place on and has not given up, after an instant and on open days, the next first."""
     query = (
         select(Shift)
         .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
         .where(Shift.farm_id == ledger.farm_id, ShiftPlace.person_id == person_id)
         .where(ShiftPlace.answer != "no", col(Shift.ends_at) > after)
     )
-    return ledger.session.exec(query.order_by(col(Shift.starts_at))).all()
+    closed = closed_days(ledger, local_day(after, zone), date.max)
+    found = ledger.session.exec(query.order_by(col(Shift.starts_at)))
+    return [one for one in found if local_day(one.starts_at, zone) not in closed]
 
 
 def next_shift(ledger: Ledger, after: datetime) -> Shift | None:

@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import datetime
 
 from sqlmodel import Session
@@ -17,7 +18,7 @@ from core.books.vocabulary import vocabulary as read_vocabulary
 from core.outcome import fact
 from core.vocabulary import Vocabulary
 from service.conversation import keywords
-from service.conversation.answering import answers, ask_again
+from service.conversation.answering import answers, ask_again, is_of_its_own, pass_by
 from service.conversation.consent import ask_consent
 from service.conversation.context import context_of
 from service.conversation.desk import Desk
@@ -30,7 +31,9 @@ from service.questions import alive
 from service.tables import Inbound
 from service.understanding import understand
 from service.understanding.reading import Context, TextReading
-from service.words import language_data
+from service.words import language_data, languages
+
+LONGEST_THANKS = 8  # words
 
 WORDY = re.compile(r"[a-z0-9]", re.IGNORECASE)
 
@@ -71,9 +74,10 @@ def _converse(desk: Desk) -> None:
     if not body:
         desk.say(fact("photo_kept" if desk.inbound.media else "empty_text"))
         return
-    if taught(desk):
+    if keywords.in_other_words(desk) or taught(desk):
         return
-    reading = _understand(desk, context_of(desk))
+    context = context_of(desk)
+    reading = _understand(desk, context)
     desk.inbound.reading = reading.record()
     if reading.verdict == "keyword":
         keywords.keyword(desk, carrier_answers=desk.inbound.carrier in CARRIERS_THAT_ANSWER)
@@ -81,7 +85,7 @@ def _converse(desk: Desk) -> None:
         keywords.mute(desk)
         desk.say(fact("carrier_stop", farm=desk.vocabulary.farm))
     else:
-        _decide(desk, reading)
+        _decide(desk, context, reading)
         ask_consent(desk)
 
 
@@ -95,11 +99,22 @@ def _understand(desk: Desk, context: Context) -> TextReading:
     )
 
 
-def _decide(desk: Desk, reading: TextReading) -> None:
+def _decide(desk: Desk, context: Context, reading: TextReading) -> None:
     """Lay the reading beside the open question: is it its answer, or something new?"""
     question = alive(desk.question(), desk.now)
-    if question is None or not answers(desk, question, reading):
-        _take_up(desk, reading)
+    if question is None or question.about == "shift":
+        if question is None or not answers(desk, question, reading, reading):
+            _take_up(desk, reading)
+        return
+    # Alone, and with the draft as what a correction mends: "no, 6.1" is about that first.
+    last = context.asked.draft if context.asked and context.asked.draft else context.last
+    alone = _understand(desk, replace(context, asked=None, last=last))
+    if is_of_its_own(question, reading, alone):
+        desk.inbound.reading = alone.record()
+        _take_up(desk, alone)
+        pass_by(desk, question)
+    elif not answers(desk, question, reading, alone):
+        _take_up(desk, alone)
 
 
 def _take_up(desk: Desk, reading: TextReading) -> None:
@@ -114,7 +129,7 @@ def _take_up(desk: Desk, reading: TextReading) -> None:
         Recorder(desk).work_off([*map(Waiting, complete), *waiting])
         if not reading.notes and not reading.unknown:
             desk.say(fact("ask_what"))
-    elif not _is_thanks(desk):
+    elif _is_greeting(desk) or not _is_thanks(desk):
         _not_understood(desk)
 
 
@@ -124,17 +139,30 @@ def _not_understood(desk: Desk) -> None:
         desk.say(fact("unreadable"))
     elif question is not None:
         ask_again(desk, question)
+    elif _is_greeting(desk):
+        desk.say(fact("hello", name=desk.person.name.split()[0]))
     else:
         desk.say(fact("nothing_noted"))
 
 
 def _is_thanks(desk: Desk) -> bool:
     """Thanks and the like want no answer."""
-    words = re.findall(r"[^\W\d_]+", desk.inbound.body.casefold())
-    polite = set(language_data(desk.speaker().manner.language)["heard"]["polite"]) | set(
-        language_data("en")["heard"]["polite"]
-    )
-    return bool(words) and len(words) <= 8 and bool(set(words) & polite)
+    words = _words(desk)
+    return len(words) <= LONGEST_THANKS and any(word in _heard("polite") for word in words)
+
+
+def _is_greeting(desk: Desk) -> bool:
+    words = _words(desk)
+    return bool(words) and all(word in _heard("greet") for word in words)
+
+
+def _words(desk: Desk) -> list[str]:
+    return re.findall(r"[^\W\d_]+", desk.inbound.body.casefold())
+
+
+def _heard(what: str) -> set[str]:
+    """What people say of a kind, in any language."""
+    return {word for language in languages() for word in language_data(language)["heard"][what]}
 
 
 __all__ = ["Conversation"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from core.acts.correct import last_entries, mended_by
+from core.brief import brief
 from core.notes import AddPerson, Correct, Note, ShiftAnswer, from_record
 from core.outcome import fact
 from service.conversation.consent import agree
@@ -12,9 +14,50 @@ from service.conversation.recording import Recorder
 from service.tables import OpenQuestion
 from service.understanding.reading import TextReading
 
+MOST_PASSED = 2
+"""After so many texts about other things a question is let go. Common practice, no source."""
 
-def answers(desk: Desk, question: OpenQuestion, reading: TextReading) -> bool:
-    """Whether the text answered the question, and if so what follows from it."""
+
+def is_of_its_own(question: OpenQuestion, reading: TextReading, alone: TextReading) -> bool:
+    """Whether a text says something complete that the question has no part in.
+
+    `reading` is the text read as an answer, `alone` as if nothing had been asked: what says enough by itself is no
+    answer, unless reading it as one takes in all of it besides.
+    """
+    if alone.verdict not in ("record", "answer"):
+        return False
+    draft = from_record(question.draft) if question.draft else None
+    own = [
+        note
+        for note in alone.notes
+        if not isinstance(note, Correct) and (draft is None or not completes(note, draft, question.about))
+    ]
+    takes_all_in = question.about not in (*YES_OR_NO, "confirm") and all(note in reading.notes for note in own)
+    answered = draft is not None and any(completes(note, draft, question.about) for note in reading.notes)
+    return bool(own) and not (takes_all_in and answered)
+
+
+def pass_by(desk: Desk, question: OpenQuestion) -> None:
+    """A text was about something else: say once more what is open, or let it go when it is passed by too often."""
+    if question.draft is None or question.about in YES_OR_NO or desk.question() is not question:
+        return
+    question.passed += 1
+    if question.passed < MOST_PASSED:
+        _still_open(desk, question)
+        return
+    desk.say(fact("left_out", of=(brief(from_record(question.draft)),)))
+    close(desk)
+
+
+def _still_open(desk: Desk, question: OpenQuestion) -> None:
+    draft = from_record(question.draft or {})
+    waiting = Waiting(draft, tuple(question.missing) or (question.about,))
+    again = (fact("sure_again", of=(brief(draft),)),) if question.about == "confirm" else question_for(desk, waiting)
+    desk.say(*again)
+
+
+def answers(desk: Desk, question: OpenQuestion, reading: TextReading, alone: TextReading) -> bool:
+    """Whether the text, read as an answer and alone, answered the question, and if so what follows from it."""
     if question.about in YES_OR_NO:
         return _yes_or_no(desk, question, reading)
     if question.about == "shift":
@@ -22,14 +65,39 @@ def answers(desk: Desk, question: OpenQuestion, reading: TextReading) -> bool:
             close(desk)
         return False
     draft = from_record(question.draft or {})
-    if reading.declined or any(isinstance(note, Correct) and note.undo for note in reading.notes):
-        close(desk)
-        desk.say(fact("dropped" if question.about == "confirm" else "let_go"))
-        return True
+    if reading.declined:
+        return _drop(desk, question)
     given = next((note for note in reading.notes if completes(note, draft, question.about)), None)
-    if given is None or reading.verdict not in ("record", "ask"):
+    if given is not None and reading.verdict in ("record", "ask"):
+        _complete(desk, question, draft, given, reading)
+        return True
+    correction = next((note for note in (*reading.notes, *alone.notes) if isinstance(note, Correct)), None)
+    if correction is None or _came_later(desk, question):
         return False
-    _complete(desk, question, draft, given, reading)
+    return _drop(desk, question) if correction.undo else _mend(desk, question, draft, correction)
+
+
+def _drop(desk: Desk, question: OpenQuestion) -> bool:
+    close(desk)
+    desk.say(fact("dropped" if question.about == "confirm" else "let_go"))
+    return True
+
+
+def _came_later(desk: Desk, question: OpenQuestion) -> bool:
+    """Whether the sender has recorded something since the question was put: "undo" is then about that."""
+    entries = last_entries(desk.scene())
+    return bool(entries) and entries[0].written_at > question.asked_at
+
+
+def _mend(desk: Desk, question: OpenQuestion, draft: Note, correction: Correct) -> bool:
+    """The right figure for a draft that still waits ("no, 6.1"), where the draft has such a slot."""
+    mended = mended_by(draft, correction)
+    if mended is None:
+        return False
+    queue = [Waiting(mended, tuple(question.missing)), *waiting_behind(question)]
+    said_at, source = question.said_at, question.source
+    close(desk)
+    Recorder(desk, said_at, source).work_off(queue)
     return True
 
 
@@ -71,6 +139,5 @@ def ask_again(desk: Desk, question: OpenQuestion) -> None:
     """The text was not understood: say the open question once more, where it is about a draft."""
     if question.draft is None or question.about in YES_OR_NO:
         desk.say(fact("nothing_noted"))
-        return
-    waiting = Waiting(from_record(question.draft), tuple(question.missing) or (question.about,))
-    desk.say(*((fact("sure_or_not"),) if question.about == "confirm" else question_for(desk, waiting)))
+    else:
+        _still_open(desk, question)

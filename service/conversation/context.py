@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 from sqlmodel import col, select
 
 from core.acts.correct import last_entries
-from core.books.tables import ListedTask, Shift, ShiftPlace, Task
+from core.books.crew import shifts_of
+from core.books.tables import ListedTask, Task
 from core.notes import Note, from_record
 from service.conversation.desk import Desk
 from service.questions import alive
@@ -27,19 +28,13 @@ def context_of(desk: Desk) -> Context:
 
 
 def _shifts(desk: Desk) -> tuple[ShiftAhead, ...]:
-    query = (
-        select(Shift)
-        .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
-        .where(Shift.farm_id == desk.farm.id, ShiftPlace.person_id == desk.person.id, ShiftPlace.answer != "no")
-        .where(col(Shift.ends_at) > desk.inbound.sent_at)
-        .order_by(col(Shift.starts_at))
-    )
     zone = desk.vocabulary.zone
 
     def local(at: datetime) -> datetime:
         return at.astimezone(zone).replace(tzinfo=None)
 
-    return tuple(ShiftAhead(one.id, local(one.starts_at), local(one.ends_at)) for one in desk.session.exec(query))
+    ahead = shifts_of(desk.ledger, desk.person.id, desk.inbound.sent_at, zone)
+    return tuple(ShiftAhead(one.id, local(one.starts_at), local(one.ends_at)) for one in ahead)
 
 
 def _tasks(desk: Desk) -> tuple[TaskOnList, ...]:

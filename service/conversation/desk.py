@@ -71,22 +71,4 @@ class Desk:
         if self.noted:
             hinted = speaker.text([*self.first, *noted, *self.said, fact("undo_hint")])
             text = hinted if count(hinted).parts == count(text).parts else text
-        send_reply(self.session, self.farm, self.inbound, text, self.now, self.person.id)
-
-
-def send_reply(
-    session: Session, farm: Farm, inbound: Inbound, body: str, now: datetime, person_id: int | None = None
-) -> None:
-    """The one reply to a text, by the way it came."""
-    outbox.place(
-        session,
-        farm_id=farm.id,
-        key=f"reply:{inbound.id}",
-        carrier=inbound.carrier,
-        phone=inbound.phone,
-        person_id=person_id,
-        kind="reply",
-        body=body,
-        now=now,
-        reply_to=inbound.id,
-    )
+        outbox.reply(self.session, self.inbound, text, self.now)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from datetime import datetime
 
-from sqlmodel import Session
+from sqlmodel import Session, col, select
 
 from core.books import people
 from core.books.ledger import Ledger, Told
@@ -14,10 +14,9 @@ from core.notes import AddPerson, to_record
 from core.outcome import fact
 from core.vocabulary import Vocabulary
 from service import outbox
-from service.conversation.desk import send_reply
 from service.quiet import next_allowed
 from service.segments import fold
-from service.tables import Inbound, OpenQuestion
+from service.tables import Inbound, OpenQuestion, Outbound
 from service.words import Speaker, language_data, languages
 
 LONGEST_NAME = 40
@@ -30,6 +29,9 @@ def stranger(
     language, name = asked_to_join(inbound.body)
     ledger = Ledger(session, farm.id)
     known = people.by_phone(ledger, inbound.phone)
+    language = known.language if known is not None else language
+    if name is None and (asked := _name_was_asked(session, farm, vocabulary, inbound)):
+        language, name = asked, fold(inbound.body).strip()[:LONGEST_NAME].title()
     speaker = Speaker(language, vocabulary, inbound.sent_at.astimezone(vocabulary.zone).date())
     if known is not None and known.state == "asked to join":
         kind = "join_waits"
@@ -40,7 +42,16 @@ def stranger(
         _ask_to_join(ledger, farm, vocabulary, inbound, now, name, language, known)
     if not silent:
         text = speaker.text([fact(kind, farm=vocabulary.farm, name=name)])
-        send_reply(session, farm, inbound, text, now)
+        outbox.reply(session, inbound, text, now)
+
+
+def _name_was_asked(session: Session, farm: Farm, vocabulary: Vocabulary, inbound: Inbound) -> str | None:
+    """The language in which we asked this number for a name with our last text; None where we did not."""
+    theirs = select(Outbound.body).where(Outbound.farm_id == farm.id, Outbound.phone == inbound.phone)
+    last = session.exec(theirs.order_by(col(Outbound.id).desc())).first()
+    asked = fact("join_needs_name", farm=vocabulary.farm, name=None)
+    today = inbound.sent_at.astimezone(vocabulary.zone).date()
+    return next((one for one in languages() if last == Speaker(one, vocabulary, today).text([asked])), None)
 
 
 def asked_to_join(text: str) -> tuple[str, str | None]:

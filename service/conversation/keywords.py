@@ -11,6 +11,7 @@ from core.books.tables import Consent, Person
 from core.outcome import fact
 from service import outbox
 from service.conversation.desk import Desk
+from service.words import language_data, languages
 
 START = ("start", "unstop", "yes")
 HELP = ("help", "info")
@@ -33,6 +34,21 @@ def keyword(desk: Desk, *, carrier_answers: bool) -> None:
         kind = "carrier_stop"
     if not carrier_answers or kind == "nothing_asked":
         desk.say(fact(kind, farm=desk.vocabulary.farm))
+
+
+def in_other_words(desk: Desk) -> bool:
+    """The same in words that no carrier listens for, alone in a text ("parar", "ayuda"); whether it was one."""
+    said = "".join(letter for letter in desk.inbound.body.casefold() if letter.isalpha())
+    lists = [language_data(one)["keywords"] for one in languages()]
+    meant = {word: what for one in lists for what, words in one.items() for word in words}
+    if said not in meant:
+        return False
+    if meant[said] == "stop":
+        mute(desk)
+    elif meant[said] == "start" and desk.person.muted:
+        _mute(desk, muted=False)
+    desk.say(fact(f"carrier_{meant[said]}", farm=desk.vocabulary.farm))
+    return True
 
 
 def mute(desk: Desk) -> None:

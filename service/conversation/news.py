@@ -6,10 +6,13 @@ from collections.abc import Iterable, Sequence
 
 from core.books import people
 from core.books.tables import Person
-from core.outcome import News
+from core.outcome import Fact, News, fact
 from service import outbox
 from service.conversation.desk import Desk
 from service.quiet import next_allowed
+
+MOST_WORDS = 90
+"""Letters of a text that are passed on, so that the news stays within one segment."""
 
 
 def tell(desk: Desk, news: Sequence[News]) -> None:
@@ -29,6 +32,11 @@ def _readers(desk: Desk, piece: News) -> Iterable[Person]:
     return people.crew(desk.ledger, piece.role)
 
 
+def _in_own_words(desk: Desk, told: Fact) -> Fact:
+    """Trouble is passed on with what its sender wrote: a kind alone does not say who is hurt, or how."""
+    return fact(told.kind, **told.values, words=desk.inbound.body[:MOST_WORDS]) if told.kind == "news_trouble" else told
+
+
 def _place(desk: Desk, piece: News, reader: Person, at: int) -> None:
     """An urgent one goes at once; another waits for the hours in which people may be texted."""
     welcome = piece.fact.kind == "welcome"  # they asked to join: this is the answer to it
@@ -42,7 +50,7 @@ def _place(desk: Desk, piece: News, reader: Person, at: int) -> None:
         phone=reader.phone,
         person_id=reader.id,
         kind="trouble" if piece.urgent else "news",
-        body=desk.speaker(reader.language).text([piece.fact]),
+        body=desk.speaker(reader.language).text([_in_own_words(desk, piece.fact)]),
         now=desk.now,
         not_before=None if piece.urgent or welcome else next_allowed(desk.now, desk.vocabulary.zone, reader.early_at),
     )

@@ -116,6 +116,7 @@ def ask(desk: Desk, queue: Sequence[Waiting], about: str, said_at: datetime, sou
     row.source = source
     row.said_at = said_at
     row.asked_at = desk.now
+    row.passed = 0
     desk.session.add(row)
 
 

@@ -14,6 +14,9 @@ from service.conversation import news
 from service.conversation.desk import Desk
 from service.conversation.pending import Waiting, ask, question_for
 
+ASK_SURE = {"doubt_same_cut": "same_or_not", "doubt_undo": "undo_or_not"}
+"""How a doubt is asked about, where not simply whether to record it."""
+
 
 class Recorder:
     """Carries out notes one by one; stops at the first that must be asked about, the rest waiting behind it.
@@ -36,7 +39,7 @@ class Recorder:
             doubts = self._carry_out(one.note, sure=sure and at == 0)
             if doubts:
                 ask(self.desk, queue[at:], "confirm", self.said_at, self.source)
-                self.desk.say(*doubts, fact("same_or_not" if doubts[0].kind == "doubt_same_cut" else "sure_or_not"))
+                self.desk.say(*doubts, fact(ASK_SURE.get(doubts[0].kind, "sure_or_not")))
                 return
 
     def _carry_out(self, note: Note, *, sure: bool) -> tuple[Fact, ...]:

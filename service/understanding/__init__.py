@@ -10,13 +10,15 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from core.notes import Ask, Free, Note
+from core.notes import Announce, Ask, Free, Note, to_record
 from core.vocabulary import Vocabulary
+from service.understanding.amounts import amounts
 from service.understanding.answers import answered
 from service.understanding.check import unaccounted
 from service.understanding.clauses import Sentence, sentences
 from service.understanding.coordinator import coordinated
 from service.understanding.corrections import corrected
+from service.understanding.crew import punched
 from service.understanding.found import Found, Told
 from service.understanding.numbers import mark_numbers, mark_slips
 from service.understanding.places import mark_places
@@ -129,18 +131,39 @@ def _on_its_day(note: Note, told: Told) -> bool:
 
 
 def _told(parts: list[Sentence], told: Told) -> list[Found]:
+    if not parts and "?" in told.sheet.words and len(told.sheet.words) <= 3:
+        return [Found(Ask(about="help"))]
     questions = {part: question(part, told) for part in parts}
     asked = [one for one in questions.values() if one is not None]
     parts = [_before_asking(part) if found else part for part, found in questions.items()]
     listed = tasks(parts, told)
     reported = _reported(parts, told, but=bool(listed))
+    reported = [*punched([piece for part in parts for piece in part.pieces], told), *reported]
     timed = [] if listed else about_time(parts, told, reported)
     if not (asked or listed or reported or timed):
         return unasked(told.sheet.whole(), told) or without_time(parts, told)
-    found = [*asked, *listed, *reported, *timed]
-    if listed or any(one.missing for one in found) or not unaccounted(told.sheet, [one.note for one in found]):
+    found = [*_distinct(asked), *listed, *reported, *timed]
+    counted = any(one.unit in PRODUCE for one in amounts(told.sheet.whole()))
+    if (
+        (listed and not counted)
+        or any(one.missing for one in found)
+        or not unaccounted(told.sheet, [one.note for one in found])
+    ):
         return found
     return [*found[:-1], replace(found[-1], missing=("what",))]
+
+
+PRODUCE = frozenset({"heads", "bunches", "lb", "oz", "kg", "g"})
+"""Units of what was picked, which a number of a task never has."""
+
+
+def _distinct(asked: list[Found]) -> list[Found]:
+    """The questions without those that another of the same kind asks more exactly."""
+    return [
+        one
+        for one in asked
+        if not any(other is not one and to_record(one.note).items() < to_record(other.note).items() for other in asked)
+    ]
 
 
 def _before_asking(part: Sentence) -> Sentence:
@@ -157,7 +180,7 @@ def _reading(found: list[Found], sheet: Sheet, declined: bool) -> TextReading:
     notes = tuple(dict.fromkeys(one.note for one in found))
     missing = tuple(dict.fromkeys(slot for one in found for slot in one.missing))
     unknown = tuple(dict.fromkeys(sheet.unknown))
-    if unknown and (notes or _asks_place(sheet)):
+    if unknown and not any(isinstance(one, Announce) for one in notes) and (notes or _asks_place(sheet)):
         missing = tuple(dict.fromkeys((*missing, "where")))
     return TextReading(
         _verdict(notes, missing),

@@ -81,6 +81,9 @@ def _is_letter_unit(sheet: Sheet, unit: Span) -> bool:
 
 def _and_half(sheet: Sheet, value: float, end: int) -> tuple[float, int]:
     """ "an hour and a half", "dos horas y cuarto"."""
+    minutes = sheet.tokens[end].text if sheet.number_like(end) and sheet.tokens[end].glued else ""
+    if minutes.isdigit() and len(minutes) == 2 and sheet.words[end - 1] == "h":
+        return round(value + int(minutes) / 60, 6), end + 1
     glue = sheet.at("glue", end) or sheet.at("glue", end - 1)  # a unit's phrase may have taken the "and"
     if glue is not None and glue.value in ("plus_half", "plus_quarter"):
         return value + (0.5 if glue.value == "plus_half" else 0.25), glue.end
@@ -95,6 +98,7 @@ def lots(clause: Clause, skip: set[int] | None = None) -> list[Lot]:
     counted = [one for one in amounts(clause) if one.start not in (skip or set()) and _is_produce(clause.sheet, one)]
     counted = same_unit(clause.sheet, counted)
     crops = _crops(clause, counted)
+    counted = _without_total(_without_talk(clause, counted, crops), crops)
     if len(crops) == 1:
         apart = _by_place(clause, crops[0], counted)
         if apart:
@@ -107,7 +111,42 @@ def lots(clause: Clause, skip: set[int] | None = None) -> list[Lot]:
     return _paired(clause, crops, counted)
 
 
+NOUNS = frozenset(
+    {"crop", "unit", "adjective", "cull", "reason", "place", "cleanable", "supply", "word.filler", "scale", "recipient"}
+)
+"""What may follow on a number that counts plants; so may words that join, mend or say what was done."""
+
+
+def _without_talk(clause: Clause, counted: list[Amount], crops: list[Span]) -> list[Amount]:
+    """ "2 grandkids underfoot and still picked 14 butterhead": a number of another thing, before one of a crop's."""
+    own = [one.start for one in counted if any(0 <= crop.start - one.end <= 2 for crop in crops)]
+    return [one for one in counted if not (own and one.start < own[0] and _counts_other(clause.sheet, one))]
+
+
+def _counts_other(sheet: Sheet, amount: Amount) -> bool:
+    at = amount.end
+    if amount.unit is not None or at >= len(sheet.tokens) or sheet.tokens[at].kind != "word":
+        return False
+    return not any(
+        span.start <= at < span.end
+        for family, spans in sheet.marks.items()
+        if family in NOUNS or family.partition(".")[0] in ("act", "join", "correct", "vague")
+        for span in spans
+    )
+
+
+def _without_total(counted: list[Amount], crops: list[Span]) -> list[Amount]:
+    """ "40 heads, 25 butterhead and the other 15 romaine": one number more than crops, the sum of the others."""
+    plants = [one for one in counted if one.unit in PLANTS]
+    if len(crops) < 2 or len(plants) != len(crops) + 1 or plants[0].value != sum(one.value for one in plants[1:]):
+        return counted
+    return [one for one in counted if one is not plants[0]]
+
+
 def _is_produce(sheet: Sheet, amount: Amount) -> bool:
+    hour = sheet.before("time.before", amount.start) and sheet.within(amount.start - 1, "word.article")
+    if amount.unit is None and hour:
+        return False
     return amount.unit in PLANTS or amount.unit in GRAMS or amount.unit in ("trays", "plugs", "bags", "boxes")
 
 
@@ -119,7 +158,9 @@ def same_unit(sheet: Sheet, counted: list[Amount]) -> list[Amount]:
             one.unit is None
             and found
             and found[-1].unit in ("trays", *GRAMS, *MILLILITRES)
-            and sheet.at("join.of", one.end)
+            and sheet.at(
+                "join.of", one.end + (sheet.at("adjective", one.end) is not None and not sheet.at("join.of", one.end))
+            )
         ):
             one = replace(one, unit=found[-1].unit)
         found.append(one)
@@ -168,10 +209,20 @@ def _paired(clause: Clause, crops: list[Span], counted: list[Amount]) -> list[Lo
         _fill(lot, clause, [one for one in counted if start <= one.start < end], crop)
         _place(lot, Clause(clause.sheet, start, end))
         found.append(lot)
+    _place_all(clause, found, crops, counted)
     if clause.has("join.each") and len(counted) == 1:
         for lot in found:
             _fill(lot, clause, counted, None)
     return found
+
+
+def _place_all(clause: Clause, found: list[Lot], crops: list[Span], counted: list[Amount]) -> None:
+    """ "F8: 6 mint 4 parsley": a place said before everything else is where all of it came from."""
+    first = min([crops[0].start, *(one.start for one in counted)])
+    places = clause.spans("place")
+    if places and all(one.end <= first for one in places):
+        for lot in found:
+            _place(lot, clause)
 
 
 def _amount_leads(crops: list[Span], counted: list[Amount]) -> bool:
@@ -190,6 +241,10 @@ def _edges(clause: Clause, crops: list[Span], counted: list[Amount], leads: bool
     starts = [clause.start]
     for earlier, crop in pairwise(crops):
         own = [one.start for one in counted if earlier.end <= one.start < crop.start] if leads else []
+        if not leads:
+            own = [one.start for one in clause.spans("place") if earlier.end < one.start and one.end == crop.start]
+            starts.append(own[0] if own else crop.start)
+            continue
         starts.append(_lead_of(clause, own[-1], earlier) if own else crop.start)
     ends = [*starts[1:], clause.end]
     return list(zip(starts, ends, strict=True))
@@ -198,7 +253,8 @@ def _edges(clause: Clause, crops: list[Span], counted: list[Amount], leads: bool
 def _lead_of(clause: Clause, start: int, earlier: Span) -> int:
     """The place said just before the amount belongs with it only where places lead ("A3: 12 romaine, B2: 4 kale")."""
     first = clause.spans("place")
-    if first and first[0].end <= earlier.start - 1:
+    told = [one.start for family in ("crop", "count") for one in clause.spans(family)]
+    if first and first[0].end <= min(told):
         before = [one for one in first if earlier.end <= one.start and one.end <= start]
         if before:
             return before[-1].start
@@ -244,10 +300,34 @@ def _mended(clause: Clause, plants: list[Amount]) -> float | None:
 
 
 def _is_denied(clause: Clause, mend: Span) -> bool:
+    """A word that also denies mends only where it stands alone between two numbers ("14 no 15")."""
+    sheet = clause.sheet
+    between = sheet.before("count", mend.start) is not None and sheet.at("count", mend.end) is not None
+    if between and sheet.lexicon.language == "en" and mend.end == mend.start + 1 and sheet.at("answer", mend.start):
+        return False
     return any(one.start == mend.start and one.end == mend.end for one in clause.spans("correct.denial"))
 
 
 def _place(lot: Lot, clause: Clause) -> None:
-    for span in clause.spans("place"):
+    for span in _meant(clause, clause.spans("place")):
         lot.places.extend(one for one in span.value if one not in lot.places)
     lot.rowless = clause.has("rowless") and not lot.places
+
+
+def _is_taken_back(sheet: Sheet, start: int) -> bool:
+    """Whether a word that only denies stands before ("not A4"; after "A3, no" the other is meant)."""
+    denial = sheet.before("correct.denial", start)
+    return denial is not None and sheet.at("answer", denial.start) is None
+
+
+def _meant(clause: Clause, places: list[Span]) -> list[Span]:
+    """The places that stand after a word of correction, where others stand before it ("from E2, wait no, E3")."""
+    told = [one for one in places if not _is_taken_back(clause.sheet, one.start)]
+    if told and len(told) < len(places) and told[0].start < places[-1].start:
+        return told  # "from A3, not A4"
+    for mend in reversed(clause.spans("correct.mend")):
+        after = [one for one in places if one.start >= mend.end]
+        close = [one for one in places if 0 <= mend.start - one.end <= 1]
+        if close and after and after[0].start - mend.end <= 3 and not _is_denied(clause, mend):
+            return [one for one in places if one not in close]
+    return places

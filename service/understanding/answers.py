@@ -6,6 +6,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import fields, replace
 from typing import Any
 
+from rapidfuzz.distance import OSA
+
 from core.notes import (
     Added,
     Busy,
@@ -25,14 +27,15 @@ from core.notes import (
     Trouble,
 )
 from service.understanding.amounts import MILLILITRES, amounts, lots
-from service.understanding.corrections import mended_note
+from service.understanding.corrections import mended_note, takes_back
 from service.understanding.found import Found, Told
 from service.understanding.house import trouble_kind
 from service.understanding.numbers import likely_crop
 from service.understanding.sheet import Clause
-from service.understanding.shifts import shift_answer, shift_by_day
+from service.understanding.shifts import says_y, shift_answer, shift_by_day
 from service.understanding.tasks import task_numbers
 from service.understanding.times import stretches
+from service.understanding.tokens import tokens
 from service.understanding.water import in_units, measures
 
 Filler = Callable[[Note, Clause, Told], Note | None]
@@ -47,7 +50,10 @@ def amended(note: Note, **slots: Any) -> Note:
 def yes_or_no(clause: Clause) -> bool | None:
     """Whether a text says yes or no: what it says first, the longer phrase where both begin together."""
     spans = clause.spans("answer", "yes", "no")
-    return None if not spans else spans[0].value == "yes"
+    if not spans:
+        return True if says_y(clause) else None
+    value: bool = spans[0].value == "yes"
+    return value
 
 
 def answered(told: Told) -> list[Found] | None:
@@ -60,12 +66,32 @@ def answered(told: Told) -> list[Found] | None:
         return shift_answer(whole, told, asked.shift)
     if asked.draft is None or _is_new_report(whole, asked.draft):
         return None
-    if whole.has("correct.undo") and not whole.has("count"):
+    same = asked.about in ("confirm", "same") and _same_or_another(whole) is not None
+    if (whole.has("correct.undo") or takes_back(whole)) and not (same or whole.has("count")):
         return [Found(Correct(undo=True))]
     if asked.about in ("confirm", "same"):
         return _confirmed(asked.draft, whole, told)
     filled = FILLERS[asked.about](asked.draft, whole, told) if asked.about in FILLERS else None
-    return None if filled is None else [Found(filled, lacking(filled))]
+    if filled is None:
+        return None
+    filled = _and_more(filled, whole, told)
+    return [Found(filled, lacking(filled))]
+
+
+def _and_more(draft: Note, clause: Clause, told: Told) -> Note:
+    """An answer that tells more than was asked ("12 bunches, F1 thru F3") fills the other empty slots too."""
+    for slot, families, fill in (
+        ("crop", ("crop",), _crop),
+        ("places", ("place",), _where),
+        ("where", ("tank",), _where),
+        ("count", ("count",), _count),
+    ):
+        own = {one.name for one in fields(draft)}
+        empty = slot in own and not getattr(draft, slot)
+        weighed = slot == "count" and any(getattr(draft, one, None) for one in ("weight_g", "trays"))
+        if empty and not weighed and any(clause.has(one) for one in families):
+            draft = fill(draft, clause, told) or draft
+    return draft
 
 
 def _is_new_report(clause: Clause, draft: Note) -> bool:
@@ -85,7 +111,9 @@ def _is_new_report(clause: Clause, draft: Note) -> bool:
 
 def _confirmed(draft: Note, clause: Clause, told: Told) -> list[Found] | None:
     """Yes, no, or the right figure instead ("25 not 250")."""
-    says = yes_or_no(clause)
+    says = _same_or_another(clause)
+    if says is None:
+        says = yes_or_no(clause)
     mended = mended_note(clause, draft, told)
     if mended is not None and says is not True:
         right = {slot.name: getattr(mended, slot.name) for slot in fields(mended) if slot.name not in ("undo", "was")}
@@ -96,6 +124,14 @@ def _confirmed(draft: Note, clause: Clause, told: Told) -> list[Found] | None:
     if says is None:
         return None
     return [Found(draft)] if says else []
+
+
+def _same_or_another(clause: Clause) -> bool | None:
+    """Whether what was put for confirmation is called another than what is recorded already (True), or the same."""
+    spans = sorted((*clause.spans("word.same"), *clause.spans("word.another")), key=lambda one: one.start - one.end)
+    if not spans or clause.has("count"):
+        return None
+    return spans[0] in clause.spans("word.another")
 
 
 def _crop(draft: Note, clause: Clause, told: Told) -> Note | None:
@@ -130,6 +166,26 @@ def _tank(clause: Clause) -> str | None:
     if len(feeds) == 1:
         wanted = "nursery" if feeds == {"shelf"} else "main"
         return wanted if wanted in clause.sheet.vocabulary.tanks else None
+    return _tank_by_word(clause)
+
+
+def _tank_by_word(clause: Clause) -> str | None:
+    """The one tank that a word of its names means ("small" of "small tank"), a slip of one letter allowed."""
+    names = {
+        slug: {word.text for by_language in named.values() for name in by_language for word in tokens(name)}
+        for slug, named in clause.sheet.vocabulary.tanks.items()
+    }
+    typed = [token.text for token in clause.sheet.tokens if len(token.text) > 3]
+    for slips in (0, 1):
+        meant = {
+            slug
+            for slug, words in names.items()
+            for one in words
+            for word in typed
+            if OSA.distance(one, word) <= slips and len(one) > 3 and sum(one in other for other in names.values()) == 1
+        }
+        if len(meant) == 1:
+            return meant.pop()
     return None
 
 

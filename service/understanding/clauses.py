@@ -51,7 +51,34 @@ def _pieces(clause: Clause) -> list[Clause]:
         start = index + 1
     if clause.end > start:
         found.append(Clause(clause.sheet, start, clause.end))
-    return found
+    return [part for piece in found for part in _comings_apart(piece)]
+
+
+def _comings_apart(piece: Clause) -> list[Clause]:
+    """A piece that begins with a phrase of arriving or ends with one of leaving, run on with a report, in two."""
+    sheet = piece.sheet
+    comes = [one.end for one in piece.spans("arrive") if one.start == piece.start and one.end - one.start > 1]
+    goes = [one.start for one in piece.spans("leave") if one.end == piece.end and one.end - one.start > 1]
+    for at, rest in (
+        *((at, Clause(sheet, at, piece.end)) for at in comes),
+        *(
+            (at, Clause(sheet, piece.start, at))
+            for at in goes
+            if not (sheet.within(at - 1, *LEADING) or sheet.at("join.to", at))
+        ),
+    ):
+        if piece.start < at < piece.end and _tells(rest):
+            return [Clause(sheet, piece.start, at), Clause(sheet, at, piece.end)]
+    return [piece]
+
+
+LEADING = ("time.before", "time.after", "join.to", "join.from", "hedge.plan", "hedge.not")
+"""Words after which leaving is not told as done ("before heading out")."""
+
+
+def _tells(clause: Clause) -> bool:
+    """Whether a stretch holds a figure of something."""
+    return clause.has("count") and any(clause.has(one) for one in ("crop", "measure", "unit", "place", "supply"))
 
 
 def _unbroken(clause: Clause) -> set[int]:

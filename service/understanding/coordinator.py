@@ -10,8 +10,10 @@ import phonenumbers
 from core.notes import AddPerson, Announce, Closed, Target
 from service.understanding.amounts import lots
 from service.understanding.clauses import Sentence
+from service.understanding.clauses import sentences as sentences_of
 from service.understanding.found import Found, Told
 from service.understanding.sheet import Clause
+from service.understanding.shifts import shifts_meant
 from service.understanding.times import stretches
 
 REGION = "US"
@@ -23,7 +25,7 @@ def coordinated(told: Told, sentences: list[Sentence]) -> list[Found] | None:
     whole = told.sheet.whole()
     if any(one.question for one in sentences):
         return None
-    for reader in (_person, _announce, _closed, _target):
+    for reader in (_person, _announce, _told_to_shift, _closed, _target):
         found = reader(whole, told)
         if found:
             return found
@@ -44,11 +46,47 @@ def _announce(clause: Clause, told: Told) -> list[Found]:
     return [Found(Announce(words=words, to="all"))]
 
 
+def _told_to_shift(clause: Clause, told: Told) -> list[Found]:
+    """What the people of one shift are to be told: named by its id ("al turno s88") or its day."""
+    lead = clause.spans("announce", "shift")
+    if not lead or lead[0].start - clause.start > 4:
+        return []
+    near = Clause(clause.sheet, lead[0].end, min(clause.end, lead[0].end + NEAR))
+    shift = _shift_named(near, told)
+    if shift is None:
+        return []
+    start = shift[1]
+    while any(clause.sheet.within(start, family) for family in ("announce_on", "word.article")):
+        start += 1
+    return [Found(Announce(words=Clause(clause.sheet, start, clause.end).text.strip(" .!,:"), to=shift[0]))]
+
+
+NEAR = 5
+"""Tokens after "let the" or "dile al" within which a shift is named."""
+
+
+def _shift_named(clause: Clause, told: Told) -> tuple[str, int] | None:
+    """The id of the shift named and where its name ends."""
+    for one in told.context.shifts:
+        for at in range(clause.start, clause.end):
+            if "".join(clause.sheet.words[at : at + 2]) == one.id or clause.sheet.words[at] == one.id:
+                return one.id, at + 1 + (clause.sheet.words[at] != one.id)
+    things = [one for one in clause.spans("thing") if one.value == "shift"] or clause.spans("announce_on")
+    meant = shifts_meant(clause, told)
+    if not things or len(meant) != 1:
+        return None
+    days = (*clause.spans("day"), *clause.spans("relday"), *things)
+    return meant[0].id, max(one.end for one in days)
+
+
 def _target(clause: Clause, told: Told) -> list[Found]:
     if not (clause.has("target", "week") and clause.has("crop") and clause.has("count")):
         return []
     if not clause.has("target", "aim") and clause.has("act.harvest"):
         return []
+    if clause.has("word.perhaps"):
+        return []
+    clause = _without_denied(clause)
     return [
         Found(
             Target(crop=lot.crop, count=lot.count, per="week"),
@@ -58,6 +96,13 @@ def _target(clause: Clause, told: Told) -> list[Found]:
     ]
 
 
+def _without_denied(clause: Clause) -> Clause:
+    """The clause up to a number that is the old one ("20 a week not 30")."""
+    old = [one.start for one in clause.spans("correct.denial") if clause.sheet.at("count", one.end)]
+    before = Clause(clause.sheet, clause.start, min(old, default=clause.end))
+    return before if before.has("count") else clause
+
+
 def _person(clause: Clause, told: Told) -> list[Found]:
     text = clause.sheet.text
     match = next(iter(phonenumbers.PhoneNumberMatcher(text, REGION, leniency=phonenumbers.Leniency.POSSIBLE)), None)
@@ -65,7 +110,8 @@ def _person(clause: Clause, told: Told) -> list[Found]:
         return []
     phone = phonenumbers.format_number(match.number, phonenumbers.PhoneNumberFormat.E164)
     name = _name(text[: match.start] + " " + text[match.end :], clause)
-    role = clause.first("role")
+    roles = [one.value for one in clause.spans("role")]
+    role = next((one for one in roles if one != "volunteer"), roles[0] if roles else None)
     return [Found(AddPerson(name=name, phone=phone, role=role), () if name else ("what",))]
 
 
@@ -80,14 +126,25 @@ def _name(text: str, clause: Clause) -> str | None:
 
 
 def _closed(clause: Clause, told: Told) -> list[Found]:
-    if not clause.has("closed") or clause.has("trouble") or clause.has("hedge.hearsay"):
+    if not clause.has("closed") or clause.has("hedge.hearsay") or clause.has("word.perhaps"):
         return []
-    if not _of_the_farm(clause):
-        return []
+    if clause.has("trouble") or not _of_the_farm(clause):
+        clause = next((one for one in _pieces(told) if _opens_with_closed(one)), Clause(clause.sheet, 0, 0))
+    if any(clause.sheet.at("word.early", one.end) for one in clause.spans("closed")):
+        return []  # "closing early friday", "we close at 5 today"
     days: list[date] = []
     for stretch in stretches(clause, told.sent):
-        days += [day.date for day in stretch.days if day.date not in days]
+        days += [] if stretch.hours else [day.date for day in stretch.days if day.date not in days]
     return [Found(Closed(date=day)) for day in days]
+
+
+def _opens_with_closed(piece: Clause) -> bool:
+    """ "closed tmrw, no water in the whole block": the reason stands apart."""
+    return any(one.start - piece.start <= 1 for one in piece.spans("closed")) and _of_the_farm(piece)
+
+
+def _pieces(told: Told) -> list[Clause]:
+    return [piece for sentence in sentences_of(told.sheet) for piece in sentence.pieces]
 
 
 def _of_the_farm(clause: Clause) -> bool:

@@ -17,7 +17,7 @@ def corrected(told: Told) -> list[Found] | None:
     last = told.context.last
     clause = told.sheet.whole()
     if last is None:
-        return None
+        return [Found(Correct(undo=True))] if takes_back(clause) else None
     mended = mended_note(clause, last, told)
     if mended is not None:
         return [Found(mended)]
@@ -25,6 +25,15 @@ def corrected(told: Told) -> list[Found] | None:
         return [Found(Correct(undo=True))]
     places = _bare_places(clause, last)
     return [Found(Correct(places=places))] if places else None
+
+
+def takes_back(clause: Clause) -> bool:
+    """Whether a text is the word UNDO and nothing else, which asks for it whatever else is going on."""
+    small = ("word.undo", "greeting", "word.it")
+    return clause.has("word.undo") and all(
+        clause.sheet.tokens[at].kind == "mark" or clause.sheet.within(at, *small)
+        for at in range(clause.start, clause.end)
+    )
 
 
 def _bare_places(clause: Clause, last: Note) -> tuple[str, ...]:
@@ -63,9 +72,17 @@ def mended_note(clause: Clause, last: Note, told: Told) -> Correct | None:
         return None
     for reader in (_crop, _places, _amount):
         mended = reader(clause, last, told)
-        if mended is not None:
+        if mended is not None and not _changes_nothing(mended, last):
             return mended
     return None
+
+
+def _changes_nothing(mended: Correct, last: Note) -> bool:
+    """ "24 kale was wrong" says no other figure than the one recorded."""
+    right = [
+        (slot, value) for slot in ("count", "value", "crop", "weight_g") if (value := getattr(mended, slot)) is not None
+    ]
+    return bool(right) and all(getattr(last, slot, None) == value for slot, value in right)
 
 
 def _speaks_of_last(clause: Clause, last: Note) -> bool:
@@ -120,6 +137,9 @@ def _places(clause: Clause, last: Note, told: Told) -> Correct | None:
     wrong = tuple(dict.fromkeys(code for one in spans if _is_wrong_one(clause, one.start) for code in one.value))
     if not right or clause.has("count"):
         return None
+    old = tuple(getattr(last, "places", None) or ())
+    if not wrong and len(spans) > 1 and set(right) > set(old):  # "I wrote C4 and it was D4"
+        right, wrong = tuple(one for one in right if one not in old), tuple(one for one in right if one in old)
     return Correct(places=right, was=wrong or None)
 
 
@@ -129,6 +149,8 @@ def _amount(clause: Clause, last: Note, told: Told) -> Correct | None:
     wrong = [one for one in given if _is_wrong_one(clause, one.start)]
     if len({one.value for one in right}) == 2 and not wrong:
         right, wrong = _by_order(clause, right, last)
+    if not right and len(wrong) == 1 and wrong[0].value != getattr(last, "count", None):
+        right, wrong = wrong, []  # "wait no 19"
     if len({one.value for one in right}) != 1 or right[0].vague:
         return None
     was = wrong[0].value if len(wrong) == 1 else None

@@ -40,11 +40,13 @@ def _culled(clause: Clause) -> tuple[float | None, set[int]]:
     counted = amounts(clause)
     if not words or len(counted) < 2:
         return None, set()
+    first = clause.spans("crop")[:1]
+    others = [one for one in clause.spans("crop") if one.value != first[0].value]
     near = [
         (abs(one.start - word.start), one)
         for word in words
         for one in counted[1:]
-        if _beside(clause, one.start, word.start)
+        if not any(0 <= crop.start - one.end <= 1 for crop in others) and _beside(clause, one.start, word.start)
     ]
     if not near:
         return None, set()
@@ -62,7 +64,7 @@ def loss(report: Report, told: Told) -> Iterator[Found]:
     """Lost or thrown out outside a harvest."""
     clause = report.clause
     reason = clause.first("reason")
-    reasons = [one.value for one in clause.spans("reason") if one.value != "other"]
+    reasons = [one.value for one in _nearest(clause, clause.spans("reason")) if one.value != "other"]
     for lot in lots(clause):
         note = Loss(
             crop=lot.crop,
@@ -78,12 +80,19 @@ def loss(report: Report, told: Told) -> Iterator[Found]:
         yield Found(note, missing, clause.start)
 
 
+def _nearest(clause: Clause, reasons: list[Span]) -> list[Span]:
+    """The reasons in the order of how near they stand to a crop or a number."""
+    heads = [one.start for family in ("crop", "count") for one in clause.spans(family)]
+    return sorted(reasons, key=lambda one: min((abs(one.start - head) for head in heads), default=0))
+
+
 def sow(report: Report, told: Told) -> Iterator[Found]:
     """Seeds sown: plugs or whole trays; part of a tray is counted in its cells."""
     for lot in lots(report.clause):
         count, trays = _in_plugs(lot, told.sheet.vocabulary.tray_cells)
         missing = () if lot.crop else ("crop",)
-        if lot.conflict or lot.vague or (count is None and trays is None):
+        both = None not in (count, trays) and count != (trays or 0) * told.sheet.vocabulary.tray_cells
+        if lot.conflict or lot.vague or both or (count is None and trays is None):
             missing = (*missing, "count")
         yield Found(Sow(crop=lot.crop, count=count, trays=trays), missing, report.clause.start)
 
@@ -152,12 +161,22 @@ def _directions(clause: Clause) -> tuple[tuple[str, ...], tuple[str, ...]]:
     origin: list[str] = []
     to: list[str] = []
     for span in clause.spans("place"):
+        if len(span.value) > 1 and _spans_way(clause, span):
+            origin.append(span.value[0])
+            to.append(span.value[-1])
+            continue
         leads = _leads_on(clause, span)
         (origin if leads or _comes_from(clause, span.start) else to).extend(span.value)
     for span in clause.spans("cleanable", "towers"):
         if not any(one.start <= span.start < one.end for one in (*clause.spans("place"), *clause.spans("rowless"))):
             (origin if _comes_from(clause, span.start) else to).append("towers")
     return tuple(dict.fromkeys(origin)), tuple(dict.fromkeys(one for one in to if one != "towers" or len(to) == 1))
+
+
+def _spans_way(clause: Clause, span: Span) -> bool:
+    """ "from F1 to F2": no range, but where plants came from and went."""
+    way = any(span.start < one.start < span.end for one in clause.spans("join.to"))
+    return way and clause.sheet.within(span.start - 1, "join.from")
 
 
 def _leads_on(clause: Clause, span: Span) -> bool:
@@ -182,7 +201,8 @@ def _comes_from(clause: Clause, index: int) -> bool:
 def gave(report: Report, told: Told) -> Iterator[Found]:
     """Produce handed over; without a crop of its own, the crop of the report before is meant."""
     clause = report.clause
-    to = clause.first("recipient")
+    named = [one.value for one in told.sheet.marks.get("recipient", ()) if one.start < clause.start]
+    to = clause.first("recipient") or (named[-1] if named else None)
     found = lots(clause)
     for lot in found:
         crop = lot.crop or (_only_crop(report.before) if report.before else None)
@@ -195,4 +215,6 @@ def gave(report: Report, told: Told) -> Iterator[Found]:
 
 def _only_crop(before: Report) -> str | None:
     crop: str | None = before.clause.one("crop") if before.kind in ("harvest", "gave") else None
+    if crop is None and before.kind == "gave" and before.before is not None and not before.clause.has("crop"):
+        return _only_crop(before.before)
     return crop

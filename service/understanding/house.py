@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import pairwise
 
 from core.notes import Clean, Stock, Trouble
 from service.understanding.amounts import Amount, amounts
@@ -16,7 +18,7 @@ SELF_EVIDENT = frozenset({"leak", "alarm", "algae", "smell", "injury", "heat", "
 def stock(report: Report, told: Told) -> Iterator[Found]:
     """Supplies out, low, at hand or received, each with its number where one was said."""
     clause = report.clause
-    items = clause.spans("supply")
+    items = [one for one in clause.spans("supply") if not _holds_other(clause, one)]
     state = stock_state(clause)
     given = amounts(clause)
     for index, item in enumerate(items):
@@ -25,19 +27,67 @@ def stock(report: Report, told: Told) -> Iterator[Found]:
             given, item, items[index + 1].start if index + 1 < len(items) else clause.end
         )
         seed = item.value == "seed"
+        own = _state_of(clause, items, index, amount) or state
         if amount and amount.unit in ("plugs", "bags") and amount.start < item.start < amount.end:
             amount = Amount(amount.start, amount.end, amount.value, None)
         note = Stock(
             item=item.value,
             crop=_seed_crop(clause, item) if seed else None,
-            state="have" if state is None else state,
-            amount=amount.value if amount and state in ("have", "received", None) and not amount.vague else None,
+            state="have" if own is None else own,
+            amount=amount.value if amount and own in ("have", "received", None) and not amount.vague else None,
             unit=amount.said if amount else None,
         )
+        said = any(one.value == item.value and not seed for one in items[:index])
+        if _told_before(report, note) or (said and note.amount is None):
+            continue
         missing = ("crop",) if seed and note.crop is None else ()
         if note.state == "have" and note.amount is None:
             missing = (*missing, "count")
         yield Found(note, missing, item.start)
+        if seed and index + 1 == len(items):
+            yield from _more_seed(clause, note, given)
+
+
+def _told_before(report: Report, note: Stock) -> bool:
+    """Whether the report before told of the same supply in the same state."""
+    before = report.before
+    if before is None or before.kind != "stock" or note.amount is not None or note.crop is not None:
+        return False
+    named = {one.value for one in before.clause.spans("supply")}
+    return note.item in named and stock_state(before.clause) == note.state
+
+
+def _more_seed(clause: Clause, first: Stock, given: list[Amount]) -> Iterator[Found]:
+    """ "2 packets of cilantro seed and 1 of mint": further crops, each with its number before it."""
+    crops = clause.spans("crop")
+    for earlier, crop in pairwise(crops):
+        own = [one for one in given if earlier.end <= one.start and one.end <= crop.start]
+        if crop.value != first.crop and own and first.amount is not None:
+            more = replace(first, crop=crop.value, amount=own[-1].value)
+            yield Found(more, (), crop.start)
+
+
+def _state_of(clause: Clause, items: list[Span], index: int, amount: Amount | None) -> str | None:
+    """The state said with one of several supplies ("Labels: out. Bags: 150"): its own, else at hand by its number."""
+    if len(items) < 2:
+        return None
+    start = items[index - 1].end if index else clause.start
+    end = items[index + 1].start if index + 1 < len(items) else clause.end
+    ahead = [one.start for one in clause.spans("stock") if one.end == end and end < clause.end]
+    end = min([end, *ahead])  # "out of" right before the next supply is that one's
+    after = stock_state(Clause(clause.sheet, items[index].end, end))
+    counted = amount is not None and clause.sheet.is_mark(items[index].end, ":") and amount.start >= items[index].end
+    return "have" if counted and after is None else stock_state(Clause(clause.sheet, start, end))
+
+
+def _holds_other(clause: Clause, item: Span) -> bool:
+    """ "3 bags of calcium nitrate": what another supply comes in."""
+    unit = clause.sheet.at("unit", item.start)
+    if unit is None or unit.value not in ("bags", "boxes", "bottles", "packets"):
+        return False
+    of = clause.sheet.at("join.of", item.end)
+    after = unit.end if unit.end > item.end else of.end if of is not None else None
+    return after is not None and after < clause.end and clause.sheet.tokens[after].kind == "word"
 
 
 def stock_state(clause: Clause) -> str | None:
@@ -75,7 +125,9 @@ CLEANED = {"tray": "trays", "tank": "tank", "floor": "floor", "filter": "filter"
 def clean(report: Report, told: Told) -> Iterator[Found]:
     """Cleaned: towers by their codes or number, trays, tank, floor, filter, tools."""
     clause = report.clause
-    codes = tuple(dict.fromkeys(code for one in clause.spans("place") for code in one.value if len(code) <= 3))
+    left = [code for one in clause.spans("place") if _left_out(clause, one) for code in one.value]
+    named = [code for one in clause.spans("place") for code in one.value if len(code) <= 3]
+    codes = tuple(dict.fromkeys(code for code in named if code not in left))
     things = list(
         dict.fromkeys(CLEANED[one.value] for one in clause.spans("cleanable") if not _in_tank_name(clause, one))
     )
@@ -88,12 +140,31 @@ def clean(report: Report, told: Told) -> Iterator[Found]:
     if clause.has("rowless") and not codes:
         yield Found(Clean(what="towers"), ("where",), clause.start)
         return
+    told_before = report.before.clause if report.before is not None else None
     for thing in things:
-        if thing != "towers":
+        if thing == "towers" and not codes and told_before is not None and told_before.has("place"):
+            yield from _those_towers(report, told_before)
+        elif thing != "towers":
             yield Found(Clean(count=_how_many(clause, thing), what=thing), (), clause.start)
         elif not codes:
             count = _how_many(clause, thing)
             yield Found(Clean(count=count, what="towers"), () if count else ("where",), clause.start)
+
+
+def _left_out(clause: Clause, place: Span) -> bool:
+    """ "A1-A4 but not A3", "all towers except A3"."""
+    return any(clause.sheet.before(one, place.start) for one in ("correct.denial", "except", "time.except"))
+
+
+def _those_towers(report: Report, before: Clause) -> Iterator[Found]:
+    """Towers without codes after a report with some: "scrubbed both of those" means them."""
+    count = _how_many(report.clause, "towers")
+    codes = tuple(code for one in before.spans("place") for code in one.value)
+    again = report.before is not None and report.before.kind == "clean"
+    if report.clause.has("word.link"):
+        yield Found(Clean(places=codes, what="towers"), (), report.clause.start)
+    elif count or not again:
+        yield Found(Clean(count=count, what="towers"), () if count else ("where",), report.clause.start)
 
 
 def _in_tank_name(clause: Clause, span: Span) -> bool:
@@ -145,10 +216,11 @@ def _whereabouts(clause: Clause, kind: str) -> tuple[tuple[str, ...], tuple[str,
 def trouble_kind(clause: Clause) -> str | None:
     """The trouble a clause tells of, or None; a thing alone ("the pump") is none, it takes something wrong with it."""
     broken = clause.spans("broken", "yes")
-    spans = clause.spans("trouble")
-    reasons = [one for one in clause.spans("reason") if one.value in ("pest", "disease")]
+    broken = [one for one in broken if not _is_way(clause, one)]
+    spans = [one for one in clause.spans("trouble") if not _denied(clause, one)]
+    reasons = [one for one in clause.spans("reason", "pest", "disease") if not _denied(clause, one)]
     for kind in ("injury", "leak"):
-        if any(one.value == kind for one in spans) and not _benign(clause, kind):
+        if any(one.value == kind for one in spans):
             return kind
     spans = [one for one in spans if one.value != "smell" or clause.has("bad") or broken]
     sensed = [one for one in spans if one.value == "sensor"]
@@ -181,8 +253,27 @@ def _about_room(clause: Clause) -> bool:
     return room or any(clause.has(one) for one in ("place", "rowless", "tank"))
 
 
-def _benign(clause: Clause, kind: str) -> bool:
-    return clause.has("hedge.not") and kind == "leak"
+def _is_way(clause: Clause, broken: Span) -> bool:
+    """ "took my coat off at the door", "track down any lights": one word before the thing, and not beside it."""
+    things = clause.spans("trouble")
+    whole = broken.end - broken.start > 1 and not clause.sheet.within(broken.end - 1, "join.to", "time.at")
+    if whole or not things or any(one.start <= broken.start for one in things):
+        return False
+    apart = things[0].start - broken.end
+    opens = broken.start == clause.start or clause.sheet.within(broken.start - 1, "join.and")
+    article = apart == 1 and clause.sheet.within(broken.end, "word.article") and not opens
+    return not (apart == 0 or article or overlaps(broken, clause.spans("reason")))
+
+
+SEEN = frozenset({"pest", "disease", "leak", "smell", "algae", "alarm", "injury"})
+"""Troubles that are told of as not there ("no aphids"); of the others "no" is the trouble itself ("no power")."""
+
+
+def _denied(clause: Clause, trouble: Span) -> bool:
+    at = trouble.start - clause.sheet.within(trouble.start - 1, "word.article", "time.all")
+    denial = clause.sheet.before("hedge.not", at)
+    none = any(0 <= one.start - trouble.end <= 5 for one in clause.sheet.marks.get("word.none", ()))
+    return trouble.value in SEEN and (denial is not None or none)
 
 
 def _same(one: Span, other: Span) -> bool:

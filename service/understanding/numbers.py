@@ -58,12 +58,19 @@ def mark_numbers(sheet: Sheet) -> None:
 def _number_at(sheet: Sheet, index: int) -> tuple[float, int] | None:
     if sheet.number_like(index):
         value = plain_number(sheet.tokens[index].text)
-        return None if value is None or _is_code(sheet, index) else _slashed(sheet, value, index + 1)
+        if value is None or _is_code(sheet, index) or _means_to(sheet, index):
+            return None
+        pointed = _decimals(sheet, value, index + 1) if value.is_integer() else (value, index + 1)
+        return pointed if pointed[1] > index + 1 else _slashed(sheet, value, index + 1)
     fraction = sheet.at("fraction", index)
-    if fraction and _measurable(sheet, fraction.end):
+    if fraction and (_measurable(sheet, fraction.end) or _part_of_tray(sheet, fraction)):
         return float(fraction.value), fraction.end
     one = None if sheet.at("vague.count", index) else sheet.at("glue", index)
-    if one and one.value == "one" and (sheet.at("scale", one.end) or _counted_unit(sheet, one.end)):
+    if (
+        one
+        and one.value == "one"
+        and (sheet.at("scale", one.end) or _counted_unit(sheet, one.end) or _whole_unit(sheet, one.end))
+    ):
         return 1.0, one.end
     scale = sheet.at("scale", index)
     if scale and len(sheet.words[index]) > 1:
@@ -80,6 +87,16 @@ def _is_code(sheet: Sheet, index: int) -> bool:
     return not meant and sheet.words[after] not in ORDINAL_ENDS and not sheet.at("vague.count", after)
 
 
+def _means_to(sheet: Sheet, index: int) -> bool:
+    """ "gave 10 romaine 2 the kitchen": the figure stands for the word that sounds like it."""
+    to = sheet.at("join.to", index)
+    if to is None:
+        return False
+    return sheet.at("recipient", to.end) is not None or (
+        sheet.within(to.end, "word.article") and sheet.at("recipient", to.end + 1) is not None
+    )
+
+
 def _dozen_alone(sheet: Sheet, index: int) -> bool:
     return not sheet.words[index].endswith("s")
 
@@ -88,9 +105,21 @@ def _measurable(sheet: Sheet, index: int) -> bool:
     return sheet.at("unit", index) is not None or sheet.at("scale", index) is not None
 
 
+def _part_of_tray(sheet: Sheet, fraction: Span) -> bool:
+    """ "2 trays of romaine and half of mint"."""
+    of = sheet.at("join.of", fraction.end)
+    trays = any(one.value == "trays" and one.end <= fraction.start for one in sheet.marks.get("unit", ()))
+    return trays and of is not None and sheet.at("crop", of.end) is not None
+
+
 def _counted_unit(sheet: Sheet, index: int) -> bool:
     unit = sheet.at("unit", index)
     return unit is not None and unit.value not in ("heads", "plugs", "years", "times", "buckets", "l", "g", "f", "c")
+
+
+def _whole_unit(sheet: Sheet, index: int) -> bool:
+    """ "a full tray"."""
+    return sheet.at("adjective", index) is not None and _counted_unit(sheet, index + 1)
 
 
 def _slashed(sheet: Sheet, value: float, end: int) -> tuple[float, int]:
@@ -112,13 +141,21 @@ def _stroke(sheet: Sheet, at: int) -> float | None:
 def _spelled_out(sheet: Sheet, index: int) -> tuple[float, int] | None:
     """A number in words: "twenty four", "treinta y dos", "a hundred and two", "six point four"."""
     first = sheet.at("number", index)
-    if first is None or _is_pronoun(sheet, first):
+    if first is None or _is_pronoun(sheet, first) or _is_group(sheet, first):
         return None
     value, end = float(first.value), first.end
     following = _small_after(sheet, value, end)
     if following:
         value, end = value + following[0], following[1]
     return _decimals(sheet, value, end)
+
+
+def _is_group(sheet: Sheet, span: Span) -> bool:
+    """ "los dos", "the three of us": a number in words after an article that counts nothing named."""
+    if not sheet.within(span.start - 1, "word.article") or sheet.at("glue", span.end) or sheet.at("number", span.end):
+        return False
+    counted = ("unit", "crop", "adjective", "scale", "join.of", "supply", "cleanable")
+    return not any(sheet.at(one, span.end) for one in counted)
 
 
 def _small_after(sheet: Sheet, value: float, end: int) -> tuple[float, int] | None:
@@ -138,6 +175,8 @@ def _decimals(sheet: Sheet, value: float, end: int) -> tuple[float, int]:
     glue = sheet.at("glue", end)
     if glue is None or glue.value != "point":
         return value, end
+    if sheet.number_like(glue.end) and sheet.tokens[glue.end].text.isdigit():
+        return float(f"{int(value)}.{sheet.tokens[glue.end].text}"), glue.end + 1
     after = sheet.at("number", glue.end)
     if after is None:
         return value, end
@@ -155,8 +194,14 @@ def _is_pronoun(sheet: Sheet, span: Span) -> bool:
     if point is not None and point.value == "point":
         return False
     before = sheet.words[span.start - 1] if span.start else ""
+    thrown = any(sheet.at(one, span.end + 1) for one in ("cull", "reason", "act.loss"))
+    if thrown and sheet.within(span.end, "word.link"):
+        return False
     of = sheet.at("join.of", span.end)
-    counted = sheet.at("unit", span.end) or sheet.at("crop", of.end if of else span.end)
+    kind = sheet.at("adjective", span.end)
+    after = kind.end if kind is not None and of is None else span.end
+    of = of or sheet.at("join.of", after)
+    counted = sheet.at("unit", after) or sheet.at("crop", of.end if of else after)
     asked_for = not before and span.end == len(sheet.words)
     numbered = sheet.before("numbered", span.start)
     return not (counted or asked_for or sheet.at("scale", span.end) or numbered)

@@ -37,13 +37,12 @@ def _towers_from(sheet: Sheet, index: int) -> int | None:
             index += 1
     else:
         named = None
-    if named is None and _said_letter(sheet, index):
-        named = sheet.at("letter", index)
-    read = _code(sheet, index, spoken=named is not None)
+    spoken = named is not None or _said_letter(sheet, index) or _dictated(sheet, index)
+    read = _code(sheet, index, spoken)
     if read is None:
         return None
     row, number, end = read
-    codes, end = _and_more(sheet, row, number, end, named is not None)
+    codes, end = _and_more(sheet, row, number, end, spoken)
     good = tuple(dict.fromkeys(one for one in codes if sheet.vocabulary.is_tower(one)))
     sheet.unknown.extend(one for one in codes if one not in good)
     _take(sheet, start, end)
@@ -58,15 +57,48 @@ def _said_letter(sheet: Sheet, index: int) -> bool:
     return letter is not None and len(sheet.words[index]) > 2 and article and sheet.number_like(index + 1)
 
 
+def _dictated(sheet: Sheet, index: int) -> bool:
+    """ "from sea four", "B ten", "E as in echo twelve": a letter with a number in words behind it that counts nothing.
+
+    Only a capital other than A needs nothing before it; any other letter follows a crop or a word for where.
+    """
+    letter = sheet.words[index]
+    if (len(letter) == 1 and letter.upper() not in sheet.vocabulary.tower_rows) or sheet.within(index, "measure"):
+        return False
+    at = _spelled(sheet, index)
+    if len(letter) == 1 and at > index + 1:
+        return _whole(sheet, at, words=True) is not None
+    number = _whole(sheet, at, words=True) if sheet.at("number", at) else None
+    if number is None or _counts_something(sheet, number[1]) or _goes_on_as_number(sheet, number[1]):
+        return False
+    where = sheet.within(index - 1, "join.from", "join.to") or sheet.before("crop", index) is not None
+    token = sheet.tokens[index]
+    capital = len(letter) == 1 and letter != "a" and sheet.text[token.start].isupper() and not sheet.text.isupper()
+    return (index > 0 and where) or capital
+
+
+def _goes_on_as_number(sheet: Sheet, index: int) -> bool:
+    glue = sheet.at("glue", index)
+    return sheet.at("scale", index) is not None or (glue is not None and glue.value == "point")
+
+
+def _spelled(sheet: Sheet, index: int) -> int:
+    """Where the number of a row letter is looked for: after the word that spells it ("E as in echo"), if any."""
+    spelling = sheet.at("word.spelling", index + 1)
+    if spelling is None or spelling.end >= len(sheet.words):
+        return index + 1
+    return spelling.end + 1 if sheet.words[spelling.end].startswith(sheet.words[index][0]) else index + 1
+
+
 def _code(sheet: Sheet, index: int, spoken: bool) -> tuple[str, int, int] | None:
     """A row letter and a number: (row, number, end). Said aloud ("sea ten") only after the word for a tower."""
     if index + 1 >= len(sheet.tokens):
         return None
     row = _row(sheet, index, spoken)
-    if row is None:
+    if row is None or (sheet.tokens[index].glued and sheet.number_like(index - 1)):  # "1h50"
         return None
-    at = index + 1
-    word = sheet.at("thing", at)
+    at = _spelled(sheet, index) if spoken else index + 1
+    word = sheet.at("thing", at + sheet.is_mark(at, ",", ":"))
     if spoken and word and word.value == "tower":
         at = word.end
     number = _whole(sheet, at, words=spoken)
@@ -167,10 +199,11 @@ def _list_on(sheet: Sheet, row: str, number: int, end: int, spoken: bool) -> Ste
     if thing and thing.value == "tower":
         at = thing.end
     glued = at > end and at < len(sheet.tokens) and sheet.tokens[at].glued
+    in_line = _next_in_line(sheet, number, at, spoken)
     after = _next_code(
-        sheet, row, at, loose=(loose or glued or _next_in_line(sheet, number, at)) and at > end, spoken=spoken and loose
+        sheet, row, at, loose=(loose or glued or in_line) and at > end, spoken=spoken and (loose or in_line)
     )
-    if after is None:
+    if after is None or (after[2] == at + 1 and not _goes_on(sheet, number, after)):
         return None
     last_row, last, stop = after
     return [f"{last_row}{last}"], last_row, last, stop
@@ -182,8 +215,21 @@ def _joins(sheet: Sheet, index: int) -> bool:
     return glue is not None and glue.value == "and"
 
 
-def _next_in_line(sheet: Sheet, number: int, at: int) -> bool:
-    after = _whole(sheet, at)
+def _goes_on(sheet: Sheet, number: int, after: tuple[str, int, int]) -> bool:
+    """Whether a bare number after a code goes on with its row: it is higher, and counts no more or lost ones."""
+    end = after[2]
+    counts = any(sheet.at(one, end) for one in ("adjective", "cull", "act.loss", "join.of", "word.article"))
+    return after[1] > number and not counts and not (sheet.at("join.from", end) and _names_place(sheet, end + 1))
+
+
+def _names_place(sheet: Sheet, index: int) -> bool:
+    """Whether a code stands here, an article aside."""
+    at = index + sheet.within(index, "word.article", "join.from")
+    return _code(sheet, at, spoken=False) is not None
+
+
+def _next_in_line(sheet: Sheet, number: int, at: int, spoken: bool) -> bool:
+    after = _whole(sheet, at, words=spoken)
     return after is not None and after[0] == number + 1
 
 
@@ -197,7 +243,7 @@ def _next_code(sheet: Sheet, row: str, index: int, loose: bool, spoken: bool = F
     read = _code(sheet, index, spoken)
     if read is not None:
         return read if not _counts_something(sheet, read[2]) or sheet.tokens[index + 1].glued else None
-    number = _whole(sheet, index) if loose else None
+    number = _whole(sheet, index, words=spoken) if loose else None
     if number is None or _counts_something(sheet, number[1]) or not 1 <= number[0] <= 24:
         return None
     return row, number[0], number[1]

@@ -104,13 +104,63 @@ ABOUT: tuple[tuple[str, Evidence], ...] = (
 def question(sentence: Sentence, told: Told) -> Found | None:
     """The question a sentence asks; None when it asks the farm nothing."""
     clause = sentence.clause
+    alone = _alone(sentence)
+    if alone is not None:
+        return Found(_asked(alone, clause, told), (), clause.start)
     if not (sentence.question or _starts_asking(sentence)):
         return None
     about = next((name for name, evidence in ABOUT if evidence(clause)), None)
     if about is None or (not sentence.question and _tells(clause, about)):
         return None
+    if about == "reading" and _measured_before(sentence):
+        return None
+    if about == "shift" and not sentence.question and _excuses(clause):
+        return None
     missing = ("where",) if about == "place" and not clause.sheet.whole().has("place") else ()
     return Found(_asked(about, clause, told), missing, clause.start)
+
+
+def _excuses(clause: Clause) -> bool:
+    """ "tengo que trabajar el sabado" tells of other work; "do i work saturday" asks."""
+    told = any(one.end - one.start > 1 for one in clause.spans("can", "no"))
+    return told and not clause.sheet.at("ask.mark", clause.start)
+
+
+def _measured_before(sentence: Sentence) -> bool:
+    """ "The water was 68 when I measured it, is that all right?": the piece that asks names no measure."""
+    told = [one for one in sentence.pieces[:-1] if measures(one) and one.has("count") and not asks(one)]
+    return bool(told) and not measures(sentence.pieces[-1])
+
+
+def _alone(sentence: Sentence) -> str | None:
+    """What a word or two ask by themselves ("tasks", "roster sat"); some of them only with a question mark."""
+    clause = sentence.clause
+    spans = clause.spans("alone") or (clause.spans("alone_asked") if sentence.question else [])
+    if not spans or len(clause.sheet.tokens) > LONGEST_ALONE:
+        return None
+    longest = max(spans, key=lambda one: one.end - one.start)
+    rest = [at for at in range(clause.start, clause.end) if not longest.start <= at < longest.end]
+    if not all(clause.sheet.tokens[at].kind == "mark" or clause.sheet.within(at, *ALONE_WITH) for at in rest):
+        return None
+    about: str = longest.value
+    return about
+
+
+LONGEST_ALONE = 9
+"""Tokens of the whole text; in a longer one "who is there" is part of what is told."""
+
+ALONE_WITH = (
+    "greeting",
+    "period",
+    "day",
+    "relday",
+    "days",
+    "word.article",
+    "who",
+    "ask_lead",
+    "time.next",
+    "time.date",
+)
 
 
 def _starts_asking(sentence: Sentence) -> bool:
@@ -159,6 +209,9 @@ def _asks_by_itself(clause: Clause, span: Span, helping: bool) -> bool:
 
 def _tells(clause: Clause, about: str) -> bool:
     """Without a question mark, a number of something or a duty tells rather than asks."""
+    plans = clause.spans("hedge.plan")
+    if about == "stock" and plans and any(one.end <= plans[0].start for one in clause.spans("join.or")):
+        return False  # "do we have bags or should I bring some"
     if about in ("reading", "stock") and (clause.has("hedge.plan") or clause.has("act.measured")):
         return True
     return clause.has("count") and not _how_much(clause)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from service.understanding import crew, evidence, growing, house, water
+from service.understanding import crew, dosing, evidence, growing, house, water
 from service.understanding.amounts import amounts
 from service.understanding.clauses import Sentence
 from service.understanding.found import Found, Report, Told
@@ -15,9 +15,9 @@ Evidence = Callable[[Clause], bool]
 Reader = Callable[[Report, Told], Iterator[Found]]
 
 KINDS: tuple[tuple[str, Evidence, Reader], ...] = (
-    ("calibrated", evidence.calibrated, water.calibrated),
+    ("calibrated", evidence.calibrated, dosing.calibrated),
     ("hours", evidence.hours, crew.hours),
-    ("added", evidence.added, water.added),
+    ("added", evidence.added, dosing.added),
     ("clean", evidence.clean, house.clean),
     ("gave", evidence.gave, growing.gave),
     ("stand", evidence.stand, growing.stand),
@@ -47,22 +47,73 @@ def reports(sentences: list[Sentence]) -> list[Report]:
         future = evidence.planned(sentence.clause)
         waiting: int | None = None
         for piece in _told_pieces(sentence):
-            kind = None if future else kind_of(piece)
-            if kind is None and _denied(piece):
-                found.append(Report("void", piece))
-            elif kind is None:
-                waiting = _carry_on(found, piece, waiting, sentence)
-            else:
-                if waiting is not None and _stands_alone(kind, Clause(piece.sheet, waiting, piece.start), piece):
-                    found.extend(_implied(Clause(piece.sheet, waiting, piece.start), future))
-                    waiting = None
-                start = waiting if waiting is not None else piece.start
-                waiting = None
-                _add(found, kind, Clause(piece.sheet, start, piece.end))
+            waiting = _read_on(found, piece, waiting, sentence, future)
         if waiting is not None:
             last = max(one.end for one in sentence.pieces if _has_slots(one))
             found.extend(_implied(Clause(sentence.clause.sheet, waiting, last), future))
+    if not found and sentences and not any(one.question for one in sentences):
+        found = _in_all(sentences)
     return [one for one in found if one.kind != "void"]
+
+
+def _read_on(found: list[Report], piece: Clause, waiting: int | None, sentence: Sentence, future: bool) -> int | None:
+    """Take a piece into the reports; the token from which pieces wait for a verb, or None."""
+    kind = None if future else kind_of(piece)
+    if kind is None:
+        return _without_verb(found, piece, waiting, sentence, future)
+    if kind == "trouble" and found and found[-1].kind == "loss" and piece.has("crop") and piece.has("count"):
+        found[-1] = Report("loss", Clause(piece.sheet, found[-1].clause.start, piece.end), found[-1].before)
+        return waiting  # "lost 3 kale and 2 romaine to aphids"
+    before = Clause(piece.sheet, piece.start if waiting is None else waiting, piece.start)
+    if waiting is not None and _stands_alone(kind, before, piece):
+        found.extend(_implied(before, future))
+        before = Clause(piece.sheet, piece.start, piece.start)
+    if kind == "harvest" and not piece.has("crop") and _spoiled(before):
+        kind = "loss"  # "A7 romaine all bolted, pulled 6"
+    _add(found, kind, Clause(piece.sheet, before.start, piece.end))
+    return None
+
+
+def _without_verb(
+    found: list[Report], piece: Clause, waiting: int | None, sentence: Sentence, future: bool
+) -> int | None:
+    if _denied(piece):
+        found.append(Report("void", piece))
+        return waiting
+    if waiting is not None and evidence.any_hedge(piece) and piece.has("place"):
+        found.extend(_implied(Clause(piece.sheet, waiting, piece.start), future))
+        return None  # "12 romaine A1 done, still have to do A2"
+    return _carry_on(found, piece, waiting, sentence)
+
+
+SHORTEST = 12
+"""Words; the sentences of a text of so few may tell one thing together ("Slugs!! In E4, on the mint")."""
+
+
+def _in_all(sentences: list[Sentence]) -> list[Report]:
+    """A short text read as one: trouble, or a report with its mistaken words put right by single ones behind it."""
+    whole = sentences[0].clause.sheet.whole()
+    words = sum(token.kind == "word" for token in whole.sheet.tokens)
+    if words > SHORTEST or evidence.planned(whole) or evidence.any_hedge(whole):
+        return []
+    kind = kind_of(whole)
+    righted = any(_rights(one.clause) for one in sentences[1:])
+    if kind == "trouble" or (righted and kind in ("harvest", "loss", "clean", "gave")):
+        return [Report(kind, whole)]
+    return _implied(whole, future=False) if righted else []
+
+
+RIGHTED = ("crop", "act.harvest", "act.clean", "act.loss", "act.gave", "recipient", "cleanable", "reason")
+"""What a single word behind a sentence puts right in it."""
+
+
+def _rights(clause: Clause) -> bool:
+    """ "HARVESTED.", "Romaine.": one word that a phone had written wrongly before."""
+    return clause.end - clause.start == 1 and any(clause.has(one) for one in RIGHTED)
+
+
+def _spoiled(clause: Clause) -> bool:
+    return clause.has("crop") and any(one.value != "other" for one in clause.spans("reason"))
 
 
 def _stands_alone(kind: str, waiting: Clause, piece: Clause) -> bool:
@@ -75,6 +126,8 @@ def _told_pieces(sentence: Sentence) -> list[Clause]:
     """The pieces that tell: all of a statement, those before the one that asks in a question."""
     if not sentence.question:
         return list(sentence.pieces)
+    if sentence.clause.has("word.why") and kind_of(sentence.clause) == "trouble":
+        return [sentence.clause]  # why something is wrong is asked of what is so
     asking = next((at for at, piece in enumerate(sentence.pieces) if asks(piece)), len(sentence.pieces) - 1)
     return list(sentence.pieces[:asking])
 
@@ -93,8 +146,8 @@ SLOTS = frozenset(
         "act.harvest",
         "act.loss",
         "badplace",
+        "act.stand",
         "crop",
-        "count",
         "place",
         "rowless",
         "cull",
@@ -107,7 +160,8 @@ SLOTS = frozenset(
 
 
 def _has_slots(piece: Clause) -> bool:
-    return any(piece.has(family) for family in SLOTS)
+    counted = any(one.unit not in ("hours", "minutes", "years", "times") for one in amounts(piece))
+    return counted or any(piece.has(family) for family in SLOTS) or piece.has("trouble", "sensor")
 
 
 def _carry_on(found: list[Report], piece: Clause, waiting: int | None, sentence: Sentence) -> int | None:
@@ -126,6 +180,9 @@ def _carry_on(found: list[Report], piece: Clause, waiting: int | None, sentence:
         last = found.pop()
         found.append(Report(last.kind, Clause(piece.sheet, last.clause.start, piece.end), last.before))
         return None
+    where = piece.has("place") or piece.has("rowless") or piece.has("tank")
+    if waiting is None and piece.has("crop") and not (where or piece.has("count")) and evidence.any_hedge(piece):
+        return None  # "no kale today, 9 mint"
     return piece.start if waiting is None else waiting
 
 
@@ -133,10 +190,12 @@ def _fits(report: Report, piece: Clause) -> bool:
     """Whether a piece without a verb can go on with a report."""
     if report.kind in ("harvest", "loss", "sow", "stand", "move"):
         return any(
-            piece.has(one) for one in ("crop", "count", "place", "cull", "reason", "act.loss")
+            piece.has(one) for one in ("crop", "count", "place", "rowless", "badplace", "cull", "reason", "act.loss")
         ) and not _own_supply(piece)
     if piece.has("crop") and piece.has("count") and report.kind not in PLANT_KINDS:
-        return False
+        return report.kind == "stock" and report.clause.has("supply", "seed") and not strange(piece)
+    if report.kind == "void" and piece.has("count") and piece.has("crop"):
+        return bool({one.value for one in piece.spans("crop")} & {one.value for one in report.clause.spans("crop")})
     wanted = {
         "gave": ("crop", "count"),
         "clean": ("cleanable", "place", "tank", "act.worked"),
@@ -194,7 +253,9 @@ def _implied(clause: Clause, future: bool) -> list[Report]:
     Crops with numbers and nothing else ("12 romaine A1-2"), or a number with places, are a harvest.
     """
     kind = None if future else kind_of(clause)
-    if kind == "loss" and len(clause.spans("count")) > 1 and clause.has("cull") and not clause.has("reason"):
+    counted = amounts(clause)
+    some = evidence.culls_some(clause) and counted[0].unit in (None, "heads", "bunches") and not future
+    if (some and kind in (None, "loss", "trouble")) or (kind == "loss" and _culls(clause)):
         return [Report("harvest", clause)]  # "16 pak choi E1-E2, 1 was junk so i tossed it"
     if kind in PLANT_KINDS or kind == "trouble":
         return [Report(kind, clause)]
@@ -205,10 +266,17 @@ def _implied(clause: Clause, future: bool) -> list[Report]:
         return []
     if evidence.any_hedge(clause) or clause.has("hedge.hearsay") or clause.has("recipient"):
         return []
-    if any(one.unit not in (None, "heads", "bunches", "lb", "oz", "kg", "g") for one in amounts(clause)):
+    if any(one.value not in ("today", "tomorrow") for one in clause.spans("period")):
+        return []  # "that makes 40 romaine this week"
+    timed = ("hours", "minutes") if clause.has("crop") else ()
+    if any(one.unit not in (None, "heads", "bunches", "lb", "oz", "kg", "g", *timed) for one in counted):
         return []
     allowed = 0 if not clause.has("crop") else 3 if placed else 1 if clause.has("unit", "heads", "bunches") else 0
     return [Report("harvest", clause)] if len(strange(clause)) <= allowed else []
+
+
+def _culls(clause: Clause) -> bool:
+    return len(clause.spans("count")) > 1 and clause.has("cull") and not clause.has("reason")
 
 
 def strange(clause: Clause) -> list[int]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.notes import Busy, Free
-from service.understanding import crew
+from service.understanding.availability import as_notes, availability, merged, names_time, polarity_of
 from service.understanding.clauses import Sentence
 from service.understanding.found import Found, Told
 from service.understanding.sheet import Clause
@@ -13,10 +13,11 @@ from service.understanding.times import stretches
 
 def about_time(parts: list[Sentence], told: Told, reported: list[Found], answering: bool = False) -> list[Found]:
     """Free and busy times, and answers about shifts that nobody asked for."""
-    pieces = [piece for part in parts if not part.question for piece in part.pieces]
+    pieces = [piece for part in parts if not part.question or _offers(part.clause) for piece in part.pieces]
+    pieces = [one for one in pieces if not _of_someone_else(one, told)]
     if reported:
         pieces = [one for one in pieces if not (one.has("crop") or one.has("act.worked") or one.has("arrive"))]
-    if not any(crew.names_time(one) for one in pieces):
+    if not any(names_time(one) for one in pieces):
         return []
     if not answering and told.context.shifts:
         said = said_answer(told.sheet.whole())
@@ -24,18 +25,21 @@ def about_time(parts: list[Sentence], told: Told, reported: list[Found], answeri
             return unasked(told.sheet.whole(), told)
     if not any(_speaks_of_self(one) for one in pieces):
         return [] if answering or reported else _bare_times(pieces, told)
-    return list(crew.availability(pieces, told))
+    return list(availability(pieces, told))
 
 
-def _names_time(clause: Clause) -> bool:
+def _offers(clause: Clause) -> bool:
+    """ "I could do the 12th, ten to one?" is an offer, "can I come" is none: the sender is named before the verb."""
     return any(
-        clause.has(one)
-        for one in ("day", "relday", "part", "days", "clock", "month", "relpart", "time.week", "time.date")
+        one.value == "yes" and clause.sheet.within(one.start, "self") and one.end - one.start > 1
+        for one in clause.spans("can")
+        if all(clause.sheet.within(at, "greeting", "who") for at in range(clause.start, one.start))
+        and not any(clause.has(f"ask.{name}") for name in ("mark", "much"))
     )
 
 
 def _speaks_of_self(clause: Clause) -> bool:
-    return crew.polarity_of(clause) is not None
+    return polarity_of(clause) is not None
 
 
 SHORTEST = 12
@@ -45,6 +49,8 @@ SHORTEST = 12
 def without_time(parts: list[Sentence], told: Told) -> list[Found]:
     """ "I can help out if you need me": when has to be asked."""
     whole = told.sheet.whole()
+    if any(_of_someone_else(piece, told) for part in parts for piece in part.pieces):
+        return []
     offers = whole.spans("offer")
     words = sum(token.kind != "mark" for token in told.sheet.tokens)
     if len(offers) != 1 or words > SHORTEST or any(one.question for one in parts) or told.context.shifts:
@@ -56,9 +62,27 @@ def _bare_times(pieces: list[Clause], told: Told) -> list[Found]:
     """Days with hours and hardly a word besides ("every tues 330-5", "sat 9 to 11") are an offer to come."""
     clause = Clause(told.sheet, pieces[0].start, pieces[-1].end)
     found = [one for one in stretches(clause, told.sent) if one.days and one.hours]
-    if not found or len(_other_words(clause)) > 1 or any(one.has("act_other") for one in pieces):
+    if not found or len(_other_words(clause)) > 1 or any(one.has("act_other") or _of_the_farm(one) for one in pieces):
         return []
-    return list(crew.merged([note for one in found for note in crew.as_notes(True, one, told)]))
+    offered = list(merged([note for one in found for note in as_notes(True, one, told)]))
+    windows = [window for one in offered for window in getattr(one.note, "windows", None) or ()]
+    if any(window.start <= told.sent for window in windows):  # "9-11:30 today" may be time worked
+        return [Found(Free(), ("when",))]
+    return offered
+
+
+def _of_someone_else(piece: Clause, told: Told) -> bool:
+    """ "walt cant come saturday", told by another: a name at the start, and what it can or cannot right after it."""
+    who = piece.sheet.at("who", piece.start)
+    if who is None or who.end >= piece.end or str(who.value).lower() == told.sender.lower():
+        return False
+    signed = piece.sheet.at("self", who.end) or piece.sheet.at("arrive", who.end)  # "walt here, cant come"
+    return not signed and any(piece.sheet.at(family, who.end) for family in ("can", "modal", "word.is", "ask.weak"))
+
+
+def _of_the_farm(piece: Clause) -> bool:
+    """ "we close at 5 today" is about the farm."""
+    return piece.has("closed") and piece.has("closed_who")
 
 
 def _other_words(clause: Clause) -> list[int]:

@@ -17,7 +17,7 @@ LONGEST_ANSWER = 30
 def shift_answer(clause: Clause, told: Told, shift: str | None) -> list[Found] | None:
     """The answer to "are you coming?"; None when the text is none."""
     answer = said_answer(clause)
-    if answer is None or (answer in ("yes", "no") and not _is_answer(clause, answer)):
+    if answer is None or (answer in ("yes", "no") and not (_is_answer(clause, answer) and _means_it(clause, answer))):
         return None
     own = next((one for one in told.context.shifts if one.id == shift), None)
     minutes = _minutes(clause, own) if answer == "late" else None
@@ -33,10 +33,30 @@ def said_answer(clause: Clause) -> str | None:
             return strong
     plain = [one for one in spans if one.value in ("yes", "no")]
     if not plain:
-        return None
+        return "yes" if says_y(clause) else None
     long_no = [one for one in plain if one.value == "no" and one.end - one.start > 1]
     value: str = "no" if long_no else plain[0].value
     return value
+
+
+def says_y(clause: Clause) -> bool:
+    """The letter y alone, which inside a Spanish text is "and"."""
+    return [one.text for one in clause.sheet.tokens[clause.start : clause.end] if one.kind != "mark"] == ["y"]
+
+
+def _means_it(clause: Clause, answer: str) -> bool:
+    """Neither unsure ("not sure yet") nor a question of the sender's own ("is walt coming?")."""
+    spans = clause.spans("answer", answer)
+    first = spans[0].start if spans else clause.start
+    unsure = [
+        one for one in clause.spans("word.perhaps") if clause.sheet.words[one.start] not in ("if", "unless", "si")
+    ]
+    if any(one.start <= first for one in unsure):
+        return False
+    asked = clause.sheet.is_mark(clause.end - 1, "?") and not any(
+        clause.sheet.is_mark(at, ",", ".") for at in range(first, clause.end)
+    )
+    return not (asked and first > clause.start and clause.has("ask.weak") and clause.spans("ask.weak")[0].start < first)
 
 
 def _denied(clause: Clause, answer: str) -> bool:
@@ -46,6 +66,8 @@ def _denied(clause: Clause, answer: str) -> bool:
 
 def _is_answer(clause: Clause, answer: str) -> bool:
     spans = clause.spans("answer", answer)
+    if not spans:
+        return True
     early = spans[0].start - clause.start <= 4 or any(one.end - one.start > 1 for one in spans)
     return early and clause.end - clause.start <= 2 * LONGEST_ANSWER
 
@@ -86,13 +108,15 @@ def shifts_meant(clause: Clause, told: Told) -> list[ShiftAhead]:
         day = said_day(clause, told.sent)
         return [one for one in shifts if one.start.date() == day] if day else shifts
     windows = [window for one in said for window in one.windows(told.sheet, told.sent)]
-    return [
+    found = [
         shift
         for shift in shifts
         if any(
             shift.start.replace(tzinfo=None) < one.end and one.start < shift.end.replace(tzinfo=None) for one in windows
         )
     ]
+    named = {day.weekday for one in said for day in one.days if day.weekday is not None}
+    return found or [one for one in shifts if one.start.weekday() in named]  # "my thursday shift", said on a Thursday
 
 
 def unasked(clause: Clause, told: Told) -> list[Found]:

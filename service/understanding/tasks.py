@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 from core.notes import TaskReport
 from service.understanding.clauses import Sentence
 from service.understanding.found import Found, Told
 from service.understanding.numbers import ORDINAL_ENDS
-from service.understanding.sheet import Clause, Span
+from service.understanding.sheet import Clause, Span, overlaps
 from service.understanding.water import measures
 
 ORDER = ("cannot", "partial", "take", "started", "done")
@@ -33,16 +34,33 @@ def tasks(sentences: list[Sentence], told: Told) -> list[Found]:
     if not told.context.tasks:
         return []
     found: list[Found] = []
-    for sentence in sentences:
+    for sentence in _enumerated(told) or sentences:
         if not sentence.question:
             found.extend(_sentence(sentence, told, bool(found)))
     return found
 
 
+def _enumerated(told: Told) -> list[Sentence]:
+    """ "1. done 2. done 3. no time": what stands between one number with a dot and the next is said of it."""
+    sheet = told.sheet
+    starts = [
+        at
+        for at in range(len(sheet.tokens) - 2)
+        if sheet.number_like(at) and sheet.is_mark(at + 1, ".", ")", ":") and sheet.tokens[at + 1].glued
+    ]
+    if len(starts) < 2 or starts[0] != 0:
+        return []
+    parts = [Clause(sheet, start, end) for start, end in pairwise([*starts, len(sheet.tokens)])]
+    return [Sentence(one, (one,), question=False) for one in parts]
+
+
 def _sentence(sentence: Sentence, told: Told, said: bool) -> Iterator[Found]:
-    if measures(sentence.clause) or sentence.clause.has("supply") or sentence.clause.has("recipient"):
+    signed = sentence.clause.has("task") and not any(one.has("task") for one in sentence.pieces)  # "1-3 ✅"
+    parts = (sentence.clause,) if signed else sentence.pieces
+    pieces = [_piece(one, told) for one in _counted_on(parts) if not _other(one)]
+    if _doubtful(sentence, pieces):
+        yield Found(TaskReport(state=next(one.state for one in pieces if one.state)), ("which",))
         return
-    pieces = [_piece(one, told) for one in sentence.pieces if not _other(one)]
     but = _but(sentence.clause)
     for one in pieces:
         one.but = but
@@ -67,6 +85,35 @@ def _sentence(sentence: Sentence, told: Told, said: bool) -> Iterator[Found]:
         yield from _unnumbered(sentence.clause, state, told, said)
 
 
+def _counted_on(pieces: tuple[Clause, ...]) -> list[Clause]:
+    """The pieces, each "4 towers" that follows a task done in part joined to it."""
+    found: list[Clause] = []
+    for piece in map(_before_reading, pieces):
+        counted = piece.has("unit") or any(piece.has(one) for one in ("thing", "cleanable", "crop"))
+        if found and counted and piece.has("count") and _state(found[-1]) == "partial" and _state(piece) is None:
+            found[-1] = Clause(piece.sheet, found[-1].start, piece.end)
+        else:
+            found.append(piece)
+    return found
+
+
+def _before_reading(piece: Clause) -> Clause:
+    """What is said of a task before a reading begins ("3 is done and also the nursery ph was 6.2")."""
+    measured = measures(piece)
+    if not measured:
+        return piece
+    tanks = [one.start for one in piece.spans("tank") if one.start < measured[0].start]
+    before = Clause(piece.sheet, piece.start, min([measured[0].start, *tanks]))
+    return before if before.has("task") else piece
+
+
+def _doubtful(sentence: Sentence, pieces: list[_Piece]) -> bool:
+    """Whether a sentence is not sure which of two it was ("3 done i think, or was it 2")."""
+    numbers = {n for one in pieces for n in one.numbers}
+    said = [one.state for one in pieces if one.state]
+    return len(numbers) > 1 and bool(said) and said[0] != "cannot" and sentence.clause.has("word.doubt")
+
+
 def _but(clause: Clause) -> bool:
     """Whether the whole list is named and something taken out of it."""
     wholes = clause.spans("whole")
@@ -76,7 +123,8 @@ def _but(clause: Clause) -> bool:
 
 
 def _other(piece: Clause) -> bool:
-    return (piece.has("crop") and piece.has("act.harvest") and piece.has("count")) or piece.has("place")
+    reported = bool(measures(piece)) or piece.has("supply") or piece.has("recipient") or piece.has("place")
+    return reported or (piece.has("crop") and piece.has("act.harvest") and piece.has("count"))
 
 
 def _notes(numbers: list[int], state: str, count: float | None) -> Iterator[Found]:
@@ -90,6 +138,9 @@ def _unnumbered(clause: Clause, state: str, told: Told, said: bool) -> Iterator[
     if said or clause.has("crop") or (state not in ("done", "started", "partial", "cannot")):
         return
     short = clause.end - clause.start <= 6 and state == "done"
+    if short and clause.has("count") and not clause.has("unit"):  # "number 9 done", and the list ends at 3
+        yield Found(TaskReport(state=state), ("which",))
+        return
     if not (short or clause.has("count")):
         return
     if len(listed) == 1 and not clause.has("count"):
@@ -126,9 +177,22 @@ def _piece(clause: Clause, told: Told) -> _Piece:
     state = _state(clause)
     numbers = task_numbers(clause, told)
     count = None
+    if state is None and numbers and clause.has("numbered") and _of_so_many(clause):
+        state = "partial"
     if state == "partial" and numbers:
         numbers, count = _partial(clause, numbers)
+        only = clause.spans("word.only_did")
+        if (
+            count is None and only and all(overlaps(one, only) for one in clause.spans("task", "partial"))
+        ):  # "only did 1" finished that one
+            state = "done"
     return _Piece(numbers, state, count, clause.has("whole"), False, clause.has("hedge.plan"))
+
+
+def _of_so_many(clause: Clause) -> bool:
+    """ "2 of 8 on number 1": one number out of another."""
+    counts = clause.spans("count")
+    return any(clause.sheet.at("join.of", one.end) and clause.sheet.at("count", one.end + 1) for one in counts)
 
 
 def _state(clause: Clause) -> str | None:
@@ -137,15 +201,26 @@ def _state(clause: Clause) -> str | None:
 
 
 def _planned(clause: Clause, span: Span) -> bool:
-    """ "I was going to start number 3" starts nothing; "I will take 3" does."""
+    """ "I was going to start number 3" and "3 is not begun" start nothing; "I will take 3" does."""
     if span.value not in ("done", "started"):
         return False
+    if any(0 <= span.start - one.end <= 1 for one in clause.spans("hedge.not") if not _numbers_one(clause, one)):
+        return True
     return any(one.end <= span.start <= one.end + 1 for one in clause.spans("hedge.plan"))
+
+
+def _numbers_one(clause: Clause, span: Span) -> bool:
+    """ "No. 2 just started": a number sign, no denial."""
+    return clause.sheet.at("numbered", span.start) is not None and clause.sheet.number_like(span.end)
 
 
 def _partial(clause: Clause, numbers: list[int]) -> tuple[list[int], float | None]:
     """Of two numbers in "2 got through 10 of them" the first is the task, the second how many."""
-    figures = [float(one.value.value) for one in clause.spans("count")]
+    counts = clause.spans("count")
+    part = [float(one.value.value) for one in counts if clause.sheet.at("join.out_of", one.end)]
+    if len(part) == 1 and (part[0] != numbers[0] or len(numbers) > 1):
+        return [one for one in numbers if one != part[0]][:1] or numbers[:1], part[0]
+    figures = [float(one.value.value) for one in counts]
     others = [one for one in figures if one != numbers[0]]
     return numbers[:1], others[0] if len(others) == 1 else None
 
@@ -179,10 +254,20 @@ def _numbers_at(clause: Clause, index: int, listed: list[int]) -> tuple[list[int
             return list(range(digits[0], last + 1)), index + 3
         return ([] if counted and not ended else digits), index + 1
     word = sheet.at("number", index)
+    if word and _is_pronoun(clause, word):
+        return [], word.end
     if word and not _counts_them(clause, word.end) and not sheet.at("unit", word.end):
         numbered = sheet.before("numbered", index) is not None or len(clause.spans("number")) >= 1
         return ([int(word.value)] if numbered and word.value.isdigit() else []), word.end
     return [], index + 1
+
+
+def _is_pronoun(clause: Clause, word: Span) -> bool:
+    """ "the easy one", "that one": an article or an adjective before "one" makes it no number."""
+    before = word.start - 1
+    if word.value != "1" or before < clause.start or clause.sheet.tokens[before].kind != "word":
+        return False
+    return not clause.sheet.within(before, "numbered", "join.and", "task", "number", "join.range", "join.or", "self")
 
 
 def _range_end(clause: Clause, index: int, digits: list[int]) -> int | None:

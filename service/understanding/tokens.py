@@ -23,8 +23,13 @@ _TOKEN = re.compile(
     re.VERBOSE,
 )
 _ABBREVIATIONS = re.compile(
-    r"\b([ap])\.\s?m\b\.?|\b(pct|approx|hrs?|mins?|lbs?|oz|gal|no|pkgs?|sat|sun|mon|tues?|wed|thurs?|fri)\.(?=\s+[a-z0-9])"
+    r"\b([ap])\.\s?m\b\.?"
+    r"|\b(approx|no|nutr|twrs?|temp|hum|lvl|sat|sun|mon|tues?|wed|thurs?|fri)\.(?=\s+[a-z0-9])"
+    r"|\b(pct|lbs?|oz|gal|pkgs?)\.(?=\s+(?:[0-9]|(?-i:[a-z])))"
+    r"|\b(hrs?|mins?)\.(?=\s+(?:[0-9]|(?:of|and|today|yesterday|on|in|for|at|from|this|here|late|total)\b))",
+    re.IGNORECASE,
 )
+"""Short forms whose dot ends no sentence: always, before a small letter, or before what follows on a time."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +69,7 @@ def typed(text: str) -> str:
 
 def tokens(text: str) -> list[Token]:
     """The tokens of a text that went through `typed`."""
-    folded = _ABBREVIATIONS.sub(_undotted, fold(text))
+    folded = fold(_ABBREVIATIONS.sub(_undotted, text) if "." in text else text)
     found: list[Token] = []
     for match in _TOKEN.finditer(folded):
         kind = match.lastgroup or "other"
@@ -77,5 +82,5 @@ def tokens(text: str) -> list[Token]:
 
 def _undotted(match: re.Match[str]) -> str:
     """An abbreviation without its dots, padded to the same length."""
-    short = f"{match[1]}m" if match[1] else match[2]
+    short = f"{match[1]}m" if match[1] else match[0][:-1]
     return short.ljust(len(match[0]))

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from core.notes import ADDABLE, TANK_MEASURES, Added, Calibrated, Reading
-from service.understanding.amounts import MILLILITRES, Amount, amounts, same_unit
+from core.notes import TANK_MEASURES, Reading
+from service.understanding.amounts import MILLILITRES, Amount, amounts
 from service.understanding.found import Found, Report, Told
 from service.understanding.sheet import Clause, Sheet, Span, overlaps
 
@@ -21,7 +21,16 @@ def measures(clause: Clause) -> list[Span]:
     supplies = [one for one in clause.spans("supply") if one.end - one.start > 1]
     found = [one for one in clause.spans("measure") if not overlaps(one, supplies)]
     found = [one for one in found if _is_meant(clause, one)]
+    found = [*found, *_bare_ec(clause, found)]
     return sorted([*found, *_bare_water(clause, found)], key=lambda one: one.start)
+
+
+def _bare_ec(clause: Clause, found: list[Span]) -> list[Span]:
+    """ "nursery tank 1240 uS": a figure in units of conductivity measures nothing else."""
+    if any(one.value == "ec" for one in found):
+        return []
+    given = [one for one in amounts(clause) if (one.unit == "us" and one.value >= 100) or one.unit == "ms"]
+    return [Span(one.end - 1, one.end, "ec") for one in given]
 
 
 def _bare_water(clause: Clause, found: list[Span]) -> list[Span]:
@@ -33,7 +42,10 @@ def _bare_water(clause: Clause, found: list[Span]) -> list[Span]:
     return [
         Span(one.start, one.end, "water_temp")
         for one in waters
-        if any(0 <= amount.start - one.end <= 1 for amount in given)
+        if any(
+            0 <= amount.start - one.end <= 1 or (amount.end == one.start and amount.unit in ("f", "c"))
+            for amount in given
+        )
     ]
 
 
@@ -41,7 +53,9 @@ def _is_meant(clause: Clause, span: Span) -> bool:
     """ "do" and "full", "air" and "level" are measures only beside their number or probe."""
     weak = any(one.start == span.start and one.end == span.end for one in clause.spans("measure_weak"))
     letters = all(len(word) <= 2 for word in clause.sheet.words[span.start : span.end])
-    if not weak and (not letters or span.value in ("ph", "ec", "humidity", "co2")):
+    tank = clause.sheet.whole().has("tank") or clause.has("thing", "tank")
+    level = span.value == "level" and not (tank or clause.has("unit", "percent"))
+    if not weak and not level and (not letters or span.value in ("ph", "ec", "humidity", "co2")):
         return True
     near = [
         one
@@ -51,7 +65,7 @@ def _is_meant(clause: Clause, span: Span) -> bool:
     ]
     if span.value == "oxygen":
         return _is_oxygen(clause, span)
-    if span.value == "level" and not (clause.sheet.whole().has("tank") or clause.has("unit", "percent")):
+    if span.value == "level" and weak and not (tank or clause.has("unit", "percent")):
         return False
     return bool(near) or clause.has("act.calibrated") or (span.value == "level" and clause.has("fraction"))
 
@@ -79,20 +93,40 @@ def reading(report: Report, told: Told) -> Iterator[Found]:
         yield _measured(span, value, clause, told)
     yield from _other_tanks(clause, spans, values, used, told)
     yield from _unnamed_heat(clause, values, used, told)
-    if not spans and clause.has("tank"):
+    if not spans and (clause.has("tank") or clause.has("unit", "percent") or clause.has("fraction")):
         yield from _bare_level(clause, values, told)
+    elif not spans and clause.has("act.measured") and clause.has("word.it"):
+        yield from _same_probe(report, values, told)
     elif not spans:
         yield from _bare_heat(clause, values)
+
+
+def _same_probe(report: Report, values: list[Amount], told: Told) -> Iterator[Found]:
+    """ "calibrated the pH probe, after which it read 6.4": what was calibrated is what was read."""
+    before = report.before.clause if report.before is not None else None
+    named = [one.value for one in measures(before)] if before is not None else []
+    if before is None or len(set(named)) != 1 or not values:
+        return
+    where = tank_near(before, before.start, told.sheet) if named[0] in TANK_MEASURES else None
+    missing = ("where",) if where is None and named[0] in TANK_MEASURES else ()
+    value = in_units(named[0], values[0], told)
+    yield Found(Reading(measure=named[0], value=value, where=where), missing, report.clause.start)
 
 
 def _other_tanks(
     clause: Clause, spans: list[Span], values: list[Amount], used: set[int], told: Told
 ) -> Iterator[Found]:
     """ "ph of main is 6.3, nursery is 5.9": a tank with a bare number of its own goes on with the measure before."""
-    for tank in clause.spans("tank"):
+    tanks = clause.spans("tank")
+    value_leads = any(one.end == tank.start and one.start in used for one in values for tank in tanks)
+    for tank in tanks:
         before = [one for one in spans if one.end <= tank.start]
         own = [
-            one for one in values if tank.end <= one.start <= tank.end + 2 and one.start not in used and not one.unit
+            one
+            for one in values
+            if (one.end == tank.start if value_leads else tank.end <= one.start <= tank.end + 2)
+            and one.start not in used
+            and not one.unit
         ]
         measured = any(tank.end <= one.start <= own[0].start for one in spans) if own else True
         if before and own and not measured and before[-1].value in TANK_MEASURES:
@@ -118,6 +152,14 @@ def _bare_level(clause: Clause, values: list[Amount], told: Told) -> Iterator[Fo
             where = tank_near(clause, one.start, told.sheet)
             yield Found(Reading(measure="level", value=one.value, where=where), (), one.start)
             return
+    figure = _in_words(clause, "level")
+    where = tank_near(clause, clause.start, told.sheet)
+    decimals = [one for one in values if one.unit is None and "." in clause.sheet.words[one.start]]
+    if len(values) == 1 and decimals:
+        yield Found(Reading(value=decimals[0].value, where=where), ("what",), clause.start)
+    parts = clause.spans("fraction")
+    if figure is not None and all(any(one.start <= few.start < one.end for one in parts) for few in values):
+        yield Found(Reading(measure="level", value=figure, where=where), () if where else ("where",), clause.start)
 
 
 def _without_doubles(spans: list[Span]) -> list[Span]:
@@ -140,13 +182,22 @@ def _value_of(
         one for one in values if floor <= one.start < span.start and one.end <= span.end and one.start not in used
     ]
     chosen = after[-1] if after and _mended(clause, after) else (after[0] if after else None)
-    if before and (chosen is None or (before[-1].end >= span.start and chosen.start - span.end > 1)):
+    other = chosen is not None and any(span.end <= one.start < chosen.start for one in clause.spans("tank"))
+    if before and (chosen is None or other or (before[-1].end >= span.start and chosen.start - span.end > 1)):
         chosen = before[-1]
+    if len(after) > 1 and chosen is after[0] and _went_to(clause, after[0], after[1]):
+        used.add(chosen.start)
+        chosen = after[1]
     if chosen is not None and chosen.vague:
         return None
     if chosen is not None:
         used.add(chosen.start)
     return chosen
+
+
+def _went_to(clause: Clause, first: Amount, second: Amount) -> bool:
+    """ "dropped from 6.4 to 6.1": what was reached is the reading."""
+    return clause.sheet.within(first.start - 1, "join.from") and clause.sheet.within(second.start - 1, "join.to")
 
 
 def _mended(clause: Clause, after: list[Amount]) -> bool:
@@ -164,7 +215,8 @@ def _measured(span: Span, value: Amount | None, clause: Clause, told: Told) -> F
     if measure is None:
         return Found(Reading(value=figure), (*missing, "what"), span.start)
     if measure in TANK_MEASURES:
-        where = where or tank_near(clause, span.start, told.sheet)
+        at = value.start if value and value.start < span.start else span.start
+        where = where or tank_near(clause, at, told.sheet)
         missing = missing if where else (*missing, "where")
         return Found(Reading(measure=measure, value=figure, where=where), missing, span.start)
     return Found(Reading(measure=measure, value=figure), missing, span.start)
@@ -240,97 +292,3 @@ def tank_near(clause: Clause, at: int, sheet: Sheet) -> str | None:
         return last
     names = {one.value for one in everywhere}
     return names.pop() if len(names) == 1 else None
-
-
-def added(report: Report, told: Told) -> Iterator[Found]:
-    """What was put into a tank, one note an item; an amount said once holds for items joined by "and"."""
-    clause = report.clause
-    items = _items(clause)
-    given = same_unit(clause.sheet, amounts(clause))
-    shared = [one for one in given if one.unit in MILLILITRES]
-    for index, (start, end, item) in enumerate(items):
-        last = index + 1 == len(items)
-        amount = _amount_of(
-            start,
-            end,
-            given,
-            items[index - 1][1] if index else clause.start,
-            clause.end if last else items[index + 1][0],
-        )
-        if amount is None and len(shared) == 1:
-            amount = shared[0]
-        yield _put_in(item, amount, clause, start, told)
-    if not items:
-        yield _put_in(None, shared[0] if shared else None, clause, clause.start, told)
-
-
-def _put_in(item: str | None, amount: Amount | None, clause: Clause, at: int, told: Told) -> Found:
-    where = tank_near(clause, at, told.sheet)
-    millilitres = amount.value * MILLILITRES[amount.unit] if amount and amount.unit in MILLILITRES else None
-    missing = () if item else ("what",)
-    if amount is None or amount.vague:
-        missing, millilitres = (*missing, "value"), None
-    elif millilitres is None:
-        missing = (*missing, "unit")
-    if where is None:
-        missing = (*missing, "where")
-    return Found(Added(item=item, amount_ml=millilitres, where=where), missing, at)
-
-
-def _items(clause: Clause) -> list[tuple[int, int, str]]:
-    """The things put in, in order: supplies that go into tanks, water, and nutrients called by their letter alone."""
-    found = [(one.start, one.end, one.value) for one in clause.spans("supply") if one.value in ADDABLE]
-    taken = {index for start, end, _ in found for index in range(start, end)}
-    for one in clause.spans("thing", "water"):
-        if one.start not in taken and not any(
-            m.value == "water_temp" for m in clause.spans("measure") if m.start <= one.start < m.end
-        ):
-            found.append((one.start, one.end, "water"))
-    for index in range(clause.start, clause.end):
-        word = clause.sheet.words[index]
-        if (
-            word in ("a", "b")
-            and index not in taken
-            and index not in clause.sheet.taken
-            and _is_nutrient(clause, index)
-        ):
-            found.append((index, index + 1, f"nutrient_{word}"))
-    return sorted(set(found))
-
-
-def _is_nutrient(clause: Clause, index: int) -> bool:
-    """Whether a letter alone is a nutrient: after that word, in "A and B", or after "of" or a unit, no noun next."""
-    sheet = clause.sheet
-    thing = sheet.before("thing", index)
-    if (thing is not None and thing.value == "nutrient") or _is_pair(clause, index):
-        return True
-    ends = index + 1 >= clause.end or sheet.tokens[index + 1].kind == "mark"
-    ends = ends or sheet.within(index + 1, "join.and", "join.to", "join.each", "join.from", "greeting")
-    return ends and (sheet.within(index - 1, "join.of") or sheet.before("unit", index) is not None)
-
-
-def _is_pair(clause: Clause, index: int) -> bool:
-    words, at = clause.sheet.words, index if clause.sheet.words[index] == "a" else index - 2
-    if at < clause.start or at + 2 >= clause.end or (words[at], words[at + 2]) != ("a", "b"):
-        return False
-    return clause.sheet.is_mark(at + 1, "&", "+", "/") or clause.sheet.within(at + 1, "join.and")
-
-
-def _amount_of(start: int, end: int, given: list[Amount], floor: int, ceiling: int) -> Amount | None:
-    before = [one for one in given if floor <= one.start and one.end <= start]
-    after = [one for one in given if end <= one.start < ceiling]
-    if before:
-        return before[-1]
-    measured = [one for one in after if one.unit in MILLILITRES]
-    return next(iter(measured or after), None)
-
-
-def calibrated(report: Report, told: Told) -> Iterator[Found]:
-    """Probes calibrated; the numbers of the buffers are no readings."""
-    clause = report.clause
-    named = list(dict.fromkeys(one.value for one in measures(clause)))
-    where = clause.first("tank")
-    if not named:
-        yield Found(Calibrated(where=where), ("what",), clause.start)
-    for measure in named:
-        yield Found(Calibrated(measure=measure, where=where), (), clause.start)

@@ -80,8 +80,8 @@ def by_dateparser(message: Message) -> str | None:
 def main() -> None:
     """Print the table."""
     vocabulary = demo_vocabulary()
-    aside = load(*sorted(MESSAGES.glob("unseen*.jsonl")))
-    seen = load(*sorted(set(MESSAGES.glob("*.jsonl")) - set(MESSAGES.glob("unseen*.jsonl"))))
+    aside = load(*sorted(MESSAGES.glob("aside/*.jsonl")))
+    seen = load(*sorted([*MESSAGES.glob("*.jsonl"), *MESSAGES.glob("crews/*.jsonl")]))
     classifier = Classifier(vocabulary, seen)
     for name, messages in (("set aside", aside), ("used while building", seen)):
         print(line(f"reader, {name}", messages, *measured(lambda one: ours(vocabulary, one), messages)))

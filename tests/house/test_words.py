@@ -19,7 +19,7 @@ def leaves(data, path=""):
     if isinstance(data, dict):
         for key, value in data.items():
             yield from leaves(value, f"{path}.{key}" if path else key)
-    elif path.startswith("heard."):
+    elif path.startswith(("heard.", "keywords.")):
         yield path, " ".join(data)  # what people say: as many words as the language has for it
     elif isinstance(data, list):
         for number, value in enumerate(data):

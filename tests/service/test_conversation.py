@@ -7,7 +7,7 @@ import pytest
 from sqlmodel import select
 
 from core.books.ledger import Ledger
-from core.books.tables import Consent, Cut, Entry, Measured, Person, ShiftPlace
+from core.books.tables import Consent, Cut, Delivery, Entry, Measured, Person, ShiftPlace
 from service.segments import count
 from service.tables import Inbound, OpenQuestion, Outbound
 from tests.demo_farm import FARM, NOW, person_id
@@ -150,7 +150,9 @@ def test_a_newcomer_is_texted_unasked_only_after_agreeing(line):
     assert [(one.agreed, "remind" in one.wording) for one in consent] == [(True, True)]
 
 
-@pytest.mark.parametrize("word", ["STOP", "stop", "Cancel", "END", "quit", "Unsubscribe", "stop please", "STOP!"])
+@pytest.mark.parametrize(
+    "word", ["STOP", "stop", "Cancel", "END", "quit", "Unsubscribe", "stop please", "STOP!", "PARAR", "Alto"]
+)
 def test_stop_and_its_kin_mute_and_are_never_farm_commands(line, word):
     """FCC and CTIA opt-out words as the carrier's page lists them: twilio.com, Advanced Opt-Out."""
     line.text("walt", word)
@@ -214,9 +216,9 @@ def test_a_photo_without_words_is_kept_and_asked_about(line):
 
 
 def test_a_machine_answering_us_is_recorded_and_not_answered(line):
-    replies = [line.text("walt", f"ph main 6.{n}")[0] for n in range(14)]
+    replies = [line.text("walt", f"ph main 6.{n}")[0] for n in range(24)]
     assert replies.count("") == 4
-    assert len(recorded(line, Measured)) == 14
+    assert len(recorded(line, Measured)) == 24
 
 
 def test_the_same_text_twice_has_one_effect(line):
@@ -225,3 +227,109 @@ def test_the_same_text_twice_has_one_effect(line):
     line.numbers = iter([1])
     line.text("walt", "picked 14 romaine from B1 and B2")
     assert len(rows(line, Entry)) == entries
+
+
+@pytest.fixture
+def asked(line):
+    """Walt was asked whether ten heads from one tower of eight can be."""
+    line.text("walt", "picked 30 romaine from B1")
+    return line
+
+
+@pytest.mark.parametrize(
+    "text", ["I can come saturday 9-11", "I worked 2 hours today", "humidity 61", "what's in B7", "gloves are low"]
+)
+def test_what_says_something_of_its_own_is_no_answer_to_a_question(asked, text):
+    reply, _ = asked.text("walt", text)
+    assert "Still open: 30 romaine picked from B1. Record that? Reply OK or NO." in reply
+    assert recorded(asked) == []
+    asked.text("walt", "ok")
+    assert [one.count for one in recorded(asked)] == [30]
+
+
+def test_a_question_passed_by_twice_is_let_go_and_that_is_said(asked):
+    asked.text("walt", "humidity 61")
+    reply, _ = asked.text("walt", "gloves are low")
+    assert reply.endswith("Left out: 30 romaine picked from B1.") or "Left out: 30 romaine picked from B1." in reply
+    asked.text("walt", "ok")
+    assert recorded(asked) == []
+
+
+def test_a_question_to_the_farm_is_not_taken_for_the_missing_crop(line):
+    line.text("priya", "gave 12 lb to the kitchen")
+    line.text("priya", "what is ready")
+    assert recorded(line, Delivery) == []
+
+
+def test_a_figure_put_right_while_its_question_is_open_mends_the_draft_and_nothing_older(line):
+    line.text("walt", "gave 30 kale to the kitchen")
+    line.text("walt", "ph 9.1")
+    line.text("walt", "no sorry, 6.1")
+    line.text("walt", "main")
+    assert [one.count for one in recorded(line, Delivery)] == [30]
+    assert [(one.value, one.place) for one in recorded(line, Measured)] in ([(6.1, "main")], [])
+
+
+def test_undo_is_about_the_newest_thing_said_even_with_an_older_question_open(asked):
+    asked.now += timedelta(seconds=30)
+    asked.text("walt", "gloves are low")
+    reply, _ = asked.text("walt", "undo")
+    assert reply.startswith("Taken back: gloves: low.")
+
+
+def test_a_second_undo_and_an_old_one_are_asked_about_first(line):
+    line.text("walt", "ph main 6.0")
+    line.now += timedelta(minutes=1)
+    line.text("walt", "ph main 6.1")
+    line.text("walt", "undo")
+    assert "Take it back? Reply OK or NO." in line.text("walt", "undo")[0]
+    line.text("walt", "no")
+    assert [one.value for one in recorded(line, Measured)] == [6.0]
+    line.text("walt", "undo")
+    line.text("walt", "ok")
+    assert recorded(line, Measured) == []
+
+
+def test_those_told_of_a_closed_day_hear_when_it_is_taken_back(line):
+    _, told = line.text("priya", "closed on friday")
+    assert line.text("walt", "am i on friday")[0].startswith("You are not on Fri May 8.")
+    _, again = line.text("priya", "undo")
+    assert [who for who, _ in again] == [who for who, _ in told] != []
+    assert "open Fri May 8 after all" in again[0][1]
+
+
+def test_coming_after_all_takes_the_place_on_the_shift_again(line):
+    line.text("dolores", "cant make it saturday")
+    reply, news = line.text("dolores", "I can come saturday after all")
+    assert "You are on again: Sat May 9" in reply
+    assert news[0][1].startswith("Dolores can come after all")
+
+
+def test_an_injury_is_answered_with_help_first_and_passed_on_in_its_own_words(line):
+    reply, news = line.text("keisha", "pH up splashed in my eye")
+    assert reply.startswith("If anyone is badly hurt call 911")
+    assert news[0][1] == "INJURY. Keisha: pH up splashed in my eye"
+
+
+def test_only_those_who_agreed_are_counted_as_told(line):
+    reply, news = line.text("priya", "tell everyone the heater is fixed")
+    assert reply.startswith(f"Noted: told {len(news)} people.")
+    assert "arlo" not in [who for who, _ in news]
+
+
+def test_towers_cleaned_one_by_one_leave_the_list_one_by_one(line):
+    line.text("walt", "what do i do")
+    line.text("walt", "cleaned A21 and A22")
+    line.text("walt", "cleaned B21 B22 B23")
+    line.text("june", "cleaned C24")
+    assert "A21" not in line.text("walt", "what do i do")[0]
+
+
+def test_a_greeting_is_greeted(line):
+    assert line.text("dolores", "Good morning")[0].startswith("Hi Dolores!")
+    assert line.text("mateo", "hola buenos dias")[0].startswith("¡Hola Mateo!")
+
+
+def test_a_name_asked_for_is_taken_from_the_next_text(line):
+    line.text(STRANGER, "hola, quiero ser voluntario")
+    assert line.text(STRANGER, "Luis")[0].startswith("Gracias, Luis.")

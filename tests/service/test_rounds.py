@@ -92,7 +92,7 @@ def _all_goes_wrong(session, now, day):
 
 
 def todays_shift(session):
-    return crew.shifts_of(scene(session).ledger, person_id(session, "walt"), NOW)[0]
+    return crew.shifts_of(scene(session).ledger, person_id(session, "walt"), NOW, CHICAGO)[0]
 
 
 def list_for(session, who):

@@ -34,7 +34,7 @@ def shift(note: Ask, scene: Scene) -> Outcome:
 def _own(scene: Scene) -> Sequence[Shift]:
     if scene.told.person_id is None:
         return ()
-    return crew.shifts_of(scene.ledger, scene.told.person_id, scene.told.said_at)
+    return crew.shifts_of(scene.ledger, scene.told.person_id, scene.told.said_at, scene.vocabulary.zone)
 
 
 def _next(ahead: Sequence[Shift], scene: Scene) -> Fact:

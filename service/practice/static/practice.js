@@ -115,6 +115,9 @@ function sentWell() {
   if (events.readyState !== EventSource.OPEN) location.reload();
 }
 
+// On a narrow screen the whole page scrolls: begin where the newest text and the box are.
+if (!location.hash) box.scrollIntoView({ block: "end" });
+
 box.addEventListener("submit", send);
 text.addEventListener("input", typed);
 text.addEventListener("keydown", (event) => {

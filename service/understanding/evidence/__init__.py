@@ -2,7 +2,7 @@
 
 from service.understanding.evidence.crew import arrive, hours, leave
 from service.understanding.evidence.house import added, calibrated, clean, reading, stock, trouble
-from service.understanding.evidence.plants import gave, harvest, loss, move, sow, stand
+from service.understanding.evidence.plants import culls_some, gave, harvest, loss, move, sow, stand
 from service.understanding.evidence.told import acted, any_hedge, planned, unreal
 
 __all__ = [
@@ -12,6 +12,7 @@ __all__ = [
     "arrive",
     "calibrated",
     "clean",
+    "culls_some",
     "gave",
     "harvest",
     "hours",

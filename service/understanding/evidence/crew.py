@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from service.understanding.amounts import amounts
 from service.understanding.evidence.told import acted, any_hedge
-from service.understanding.sheet import Clause, Sheet
+from service.understanding.sheet import Clause, Sheet, overlaps
 
 
 def hours(clause: Clause) -> bool:
@@ -12,7 +12,8 @@ def hours(clause: Clause) -> bool:
     timed = any(one.unit in ("hours", "minutes") for one in amounts(clause))
     if timed and acted(clause, "worked"):
         return any(one.unit == "hours" for one in amounts(clause)) or clause.has("act.worked")
-    if timed and clause.has("unit", "hours") and _only_hours(clause):
+    offered = any(overlaps(one, clause.spans("can", "yes")) for one in clause.spans("count"))
+    if timed and clause.has("unit", "hours") and _only_hours(clause) and not offered:
         return True
     told = [one for one in clause.spans("act.worked") if clause.sheet.at("word.working", one.start)]
     return (
@@ -56,7 +57,8 @@ def _leaves_working(clause: Clause) -> bool:
 def _alone(clause: Clause, family: str) -> bool:
     """Whether a phrase fills its piece but for greetings, a time and small words."""
     spans = clause.spans(family)
-    if not spans or clause.has("hedge.plan") or clause.has("hedge.not"):
+    hedges = (*clause.spans("hedge.plan"), *clause.spans("hedge.not"))
+    if not spans or any(not overlaps(one, spans) for one in hedges):
         return False
     longest = max(one.end - one.start for one in spans)
     small = _small if longest > 1 else _tiny

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.notes import ADDABLE
-from service.understanding import house, water
+from service.understanding import dosing, house, water
 from service.understanding.amounts import amounts
 from service.understanding.evidence.told import acted, any_hedge, volume
 from service.understanding.sheet import Clause, Span
@@ -17,7 +17,8 @@ def calibrated(clause: Clause) -> bool:
 
 def clean(clause: Clause) -> bool:
     """Something was cleaned."""
-    what = clause.has("cleanable") or clause.has("place") or clause.has("rowless") or clause.has("tank")
+    at = any(not clause.sheet.within(one.start - 1, "join.from") for one in clause.spans("place"))
+    what = clause.has("cleanable") or at or clause.has("rowless") or clause.has("tank")
     return (acted(clause, "clean") and what) or (
         acted(clause, "floor") and (clause.has("cleanable") or clause.end - clause.start <= 4)
     )
@@ -27,8 +28,9 @@ def added(clause: Clause) -> bool:
     """Something was put into a tank."""
     if clause.has("tank") and clause.has("took") and volume(clause):
         return True
-    items = any(one.value in ADDABLE for one in clause.spans("supply"))
-    if items and clause.has("tank") and volume(clause) and not any_hedge(clause):
+    items = bool(dosing.items_of(clause)) and not (clause.has("trouble") or clause.has("reason"))
+    near = clause.has("tank") or (clause.sheet.marks.get("tank") and not clause.has("stock"))
+    if items and ((near and volume(clause)) or _signed(clause)) and not any_hedge(clause):
         return True
     if not acted(clause, "added"):
         return False
@@ -40,21 +42,57 @@ def added(clause: Clause) -> bool:
     )
 
 
+def _signed(clause: Clause) -> bool:
+    """ "+15 pH up": a plus before the number says that it was put in."""
+    return any(clause.sheet.is_mark(one.start - 1, "+") for one in amounts(clause))
+
+
 def reading(clause: Clause) -> bool:
-    """Something was measured."""
+    """Something was measured; the numbers of buffers are none."""
+    calibrating = clause.has("thing", "probe") and clause.sheet.whole().has("act.calibrated")
+    if clause.has("supply", "ph_buffer") or (calibrating and not clause.has("act.measured")):
+        return False
+    if clause.has("word.it") and clause.has("act.measured") and len(amounts(clause)) == 1 and clause.has("count"):
+        return not any_hedge(clause) and all(one.unit is None for one in amounts(clause))
     if water.measures(clause):
         measured = acted(clause, "measured") and not clause.has("supply")
         figures = [one for one in amounts(clause) if one.unit not in water.NOT_MEASURED and one.value < 100_000]
         valued = bool(figures) or measured or clause.has("fraction") or clause.has("vague.value")
         return valued and not clause.has("hedge.plan")
-    if clause.has("tank") and any(one.unit == "percent" for one in amounts(clause)):
+    about_tank = clause.has("tank") or (clause.has("word.it") and clause.sheet.marks.get("tank"))
+    if about_tank and any(one.unit == "percent" for one in amounts(clause)):
         return not clause.has("act.added")
-    room = any(one.value == "room" for one in clause.spans("thing"))
-    return (
-        room
-        and len(amounts(clause)) == 1
-        and clause.sheet.within(clause.start, "word.it")
-        and not clause.has("act.worked")
+    return _bare_heat(clause) or _bare_level(clause) or _bare_figure(clause)
+
+
+def _bare_figure(clause: Clause) -> bool:
+    """ "main 6.0": a tank and a decimal figure alone, of nobody knows what."""
+    figures = [one for one in amounts(clause) if one.unit is None and "." in clause.sheet.words[one.start]]
+    alone = not clause.sheet.marks.get("measure") and len(clause.words) <= 4
+    return len(figures) == 1 and clause.has("tank") and alone
+
+
+def _bare_level(clause: Clause) -> bool:
+    """ "tank's at half": a part of a tank right after its name."""
+    tanks = (*clause.spans("tank"), *clause.spans("thing", "tank"))
+    return any(
+        clause.sheet.within(tank.end, "word.is") and part.start - tank.end <= 2 and part.end == clause.end
+        for tank in tanks
+        for part in clause.spans("fraction")
+    )
+
+
+def _bare_heat(clause: Clause) -> bool:
+    """ "its 84 in here", "71 in here": a number of the room and nothing else."""
+    room = clause.spans("thing", "room")
+    counted = amounts(clause)
+    if not room or len(counted) != 1 or clause.has("act.worked"):
+        return False
+    edges = [*((one.start, one.end) for one in room), *((one.start, one.end) for one in counted)]
+    covered = {index for start, end in edges for index in range(start, end)}
+    rest = [index for index in range(clause.start, clause.end) if index not in covered]
+    return clause.sheet.within(clause.start, "word.it") or (
+        counted[0].start == clause.start and all(clause.sheet.within(one, "greeting", "relday", "part") for one in rest)
     )
 
 
@@ -63,7 +101,10 @@ def stock(clause: Clause) -> bool:
     if not clause.has("supply"):
         return False
     state = house.stock_state(clause)
-    if state is None or clause.has("act.added") or not _near(clause, state):
+    if state is None and any(clause.sheet.is_mark(one.end, ":") for one in clause.spans("supply")):
+        return _counted(clause)
+    denied = any(clause.sheet.before("hedge.not", one.start) for one in clause.spans("stock", "out", "low"))
+    if state is None or denied or clause.has("act.added") or not _near(clause, state):
         return False
     return state != "have" or _counted(clause)
 
@@ -83,6 +124,8 @@ def _near_item(clause: Clause, state: str) -> bool:
     for item in clause.spans("supply"):
         for one in clause.spans("stock", state):
             apart = max(item.start - one.end, one.start - item.end)
+            between = [few for few in amounts(clause) if one.end <= few.start and few.end <= item.start]
+            apart -= sum(few.end - few.start for few in between)
             if apart <= (
                 4 if one.end - one.start > 1 or len(clause.sheet.words[one.start]) > 5 else 1
             ) and not _someones(clause, item):
@@ -100,6 +143,7 @@ def _counted(clause: Clause) -> bool:
     return any(
         item.start == one.end
         or (item.start == one.end + 1 and clause.sheet.at("adjective", one.end) is not None)
+        or any(one.end <= crop.start <= one.end + 1 and crop.end == item.start for crop in clause.spans("crop"))
         or one.start <= item.start < one.end
         or 0 <= one.start - item.end <= 2
         for one in amounts(clause)
@@ -109,7 +153,7 @@ def _counted(clause: Clause) -> bool:
 
 def trouble(clause: Clause) -> bool:
     """Something is wrong."""
-    if clause.has("hedge.plan") and not clause.has("trouble", "leak", "injury"):
+    if (clause.has("hedge.plan") and not clause.has("trouble", "leak", "injury")) or clause.has("word.fixed"):
         return False
     if house.trouble_kind(clause) is None:
         return clause.has("broken", "vague")

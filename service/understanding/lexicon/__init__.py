@@ -27,6 +27,9 @@ SPELLED = frozenset(
 SPLIT = frozenset({"act", "ask", "correct", "hedge", "join", "time", "vague", "word"})
 """Tables whose meanings overlap ("from" begins a time, a place and a range): each meaning is a family of its own."""
 
+RULES = frozenset({"sounds", "variants"})
+"""Tables that say how words are written, no words themselves."""
+
 Entries = dict[str, dict[str, list[str]]]
 Match = tuple[int, Mapping[str, str]]
 
@@ -44,21 +47,25 @@ class Lexicon:
     """The phrases of all of a farm's languages, read with one of them first, and the farm's names.
 
     `known`: every single word that means anything, so that it is never taken for a slip of another.
+    `own`: those of them that stand in a phrase of the language itself.
     `fuzzy`: the words that a slip may stand for.
     `crops`: the one-word names of crops and the crop of each.
+    `sounds`: for each word its sound, and the word that is meant by another one of that sound.
     `fixed`: slips already looked up; it only saves time.
     """
 
     language: str
     root: Node
     known: frozenset[str]
+    own: frozenset[str]
     fuzzy: tuple[str, ...]
     crops: Mapping[str, str]
+    sounds: Mapping[str, str] = field(default_factory=dict)
     fixed: dict[str, str] = field(default_factory=dict)
 
     def spelled(self, word: str) -> str:
         """The word meant by one that was mistyped; itself when it is known, too short or like no other."""
-        if word in self.known or len(word) < 4:
+        if word in self.known or len(word) < 3:
             return word
         if word not in self.fixed:
             if len(self.fixed) > 20_000:
@@ -70,12 +77,24 @@ class Lexicon:
         short = re.sub(r"(.)\1{2,}", r"\1", word)
         if short in self.known:
             return short
+        heard = self._heard(short)
+        if heard != short:
+            return heard
+        swapped = [one for one in _swapped(short) if one in self.own]
+        if len(swapped) == 1:
+            return swapped[0]
+        if len(short) < 4:
+            return word
         slips = 1 if len(short) < 8 else 2
         near = process.extract(short, self.fuzzy, scorer=OSA.distance, score_cutoff=slips, limit=3)
         if len(short) == 4:
             near = [one for one in near if sorted(one[0]) == sorted(short)]
         same_start = [one for one, _, _ in near if one[0] == short[0] or one[:2] == short[1::-1]]
         return same_start[0] if same_start else self._shortened(short)
+
+    def _heard(self, word: str) -> str:
+        """The word that sounds like one written by ear ("juebes", "ise")."""
+        return self.sounds.get(sound(word, self.language), word) if self.sounds else word
 
     def _shortened(self, word: str) -> str:
         """The one word that was written without some of its letters ("oaklf", "hvstd")."""
@@ -101,6 +120,13 @@ class Lexicon:
             node = following
             if node.meanings:
                 yield end + 1, node.meanings
+
+
+def _swapped(word: str) -> Iterator[str]:
+    """A word with two neighbouring letters in the other order ("goign", "nxet")."""
+    for at in range(len(word) - 1):
+        if word[at] != word[at + 1]:
+            yield word[:at] + word[at + 1] + word[at] + word[at + 2 :]
 
 
 def _within(word: str, longer: str) -> bool:
@@ -135,8 +161,22 @@ def _own_words(language: str) -> frozenset[str]:
         for phrases in table.values()
         for phrase in phrases
         for word in phrase.split()
-        if family != "keyword"
+        if family not in ("keyword", *RULES)
     )
+
+
+def sound(word: str, language: str) -> str:
+    """How a word sounds, by the rules of its language's data file, so that words written by ear come out alike."""
+    for heard, letters in entries(language).get("sounds", {}).items():
+        for one in letters:
+            word = re.sub(one, heard, word)
+    return word
+
+
+def _sounds(language: str, words: set[str]) -> dict[str, str]:
+    if "sounds" not in entries(language):
+        return {}
+    return {sound(word, language): word for word in sorted(words, reverse=True) if len(word) > 2}
 
 
 @dataclass(frozen=True, slots=True)
@@ -182,7 +222,8 @@ def _build(vocabulary: Vocabulary) -> Words:
         for word in _own_words(language):
             owners[word].add(language)
     greetings = {word for one in spoken for words in entries(one).get("greeting", {}).values() for word in words}
-    telling = {word: next(iter(one)) for word, one in owners.items() if len(one) == 1 and word not in greetings}
+    quiet = greetings | {word for one in spoken for word in entries(one).get("plain", {}).get("near", ())}
+    telling = {word: next(iter(one)) for word, one in owners.items() if len(one) == 1 and word not in quiet}
     lexicons = {language: _lexicon(language, spoken, vocabulary) for language in spoken}
     return Words(lexicons, spoken[0], telling)
 
@@ -193,9 +234,12 @@ def _lexicon(first: str, spoken: tuple[str, ...], vocabulary: Vocabulary) -> Lex
     fuzzy: set[str] = set()
     known: set[str] = set()
     crops: dict[str, str] = {}
+    own_words: set[str] = set()
     order = (first, *(one for one in spoken if one != first))
     for family, meaning, phrase, language in _phrases(order, vocabulary):
-        words = [token.text for token in tokens(phrase)]
+        letters = phrase.replace(" ", "")
+        plain_words = letters.isalpha() and letters.isascii() and letters.islower()
+        words = phrase.split() if plain_words else [token.text for token in tokens(phrase)]
         known.update(words)
         if language not in (first, None) and len(words) == 1 and _drowned(family, phrase, plain):
             continue
@@ -203,6 +247,7 @@ def _lexicon(first: str, spoken: tuple[str, ...], vocabulary: Vocabulary) -> Lex
         if family == "crop" and len(words) == 1 and len(phrase) >= 4:
             crops.setdefault(words[0], meaning)
         own = language in (first, None)
+        own_words.update(words if own and family != "plain" else ())
         if (
             own
             and family.partition(".")[0] in SPELLED
@@ -210,14 +255,15 @@ def _lexicon(first: str, spoken: tuple[str, ...], vocabulary: Vocabulary) -> Lex
             and len(phrase) >= (4 if language is None else 5)
         ):
             fuzzy.add(phrase)
-    return Lexicon(first, root, frozenset(known), tuple(sorted(fuzzy)), crops)
+    sounds = _sounds(first, own_words)
+    return Lexicon(first, root, frozenset(known), _own_words(first), tuple(sorted(fuzzy)), crops, sounds)
 
 
 def _drowned(family: str, word: str, plain: frozenset[str]) -> bool:
     """Whether a word of another language is, in this one, an everyday word or too short to tell."""
-    if family in ("join.range", "join.or"):
+    if family in ("join.range", "join.or", "time.to"):
         return False
-    return word in plain or (len(word) <= 2 and family not in ("join.and", "answer", "unit"))
+    return word in plain or (len(word) <= 2 and family not in ("join.and", "answer", "unit", "self", "coming"))
 
 
 def _put(root: Node, words: list[str], family: str, meaning: str) -> None:
@@ -233,12 +279,23 @@ def _phrases(order: tuple[str, ...], vocabulary: Vocabulary) -> Iterator[tuple[s
         for meaning, by_language in names.items():
             for phrase in (one for names_of in by_language.values() for one in names_of):
                 yield family, meaning, phrase, None
+                for other in _variants(phrase, order) if family == "tank" else ():
+                    yield family, meaning, other, None
     for language in order:
         for family, table in entries(language).items():
-            for meaning, phrases in table.items():
+            for meaning, phrases in table.items() if family not in RULES else ():
                 called = f"{family}.{meaning}" if family in SPLIT else family
                 for phrase in phrases:
                     yield called, meaning, phrase, language
+
+
+def _variants(name: str, order: tuple[str, ...]) -> Iterator[str]:
+    """A name with one of its words written another way ("lil tank", "del grande")."""
+    words = name.lower().split()
+    yield from (one for language in order for one in entries(language).get("variants", {}).get(name.lower(), ()))
+    for at, word in enumerate(words):
+        for other in (one for language in order for one in entries(language).get("variants", {}).get(word, ())):
+            yield " ".join((*words[:at], other, *words[at + 1 :]))
 
 
 def _farm_names(vocabulary: Vocabulary) -> Iterator[tuple[str, Mapping[str, Names]]]:

@@ -52,9 +52,17 @@ def _weekday(sheet: Sheet, index: int, sent: datetime, past: bool) -> tuple[Day,
     owned = "'" in fold(sheet.text[token.start : token.end])
     plural = not owned and any(one.start <= index < one.end for one in sheet.marks.get("everyday", ()))
     following = sheet.before("time.next", index)
-    if ahead == 0 and following and not past:
-        ahead = 7
+    if following and not past and (ahead == 0 or _this_one_named(sheet, index, span.value)):
+        ahead += 7
     return Day(sent.date() + timedelta(days=ahead), wanted, plural), span.end
+
+
+def _this_one_named(sheet: Sheet, index: int, value: str) -> bool:
+    """Whether the coming such day was named before: "not this saturday but next saturday"."""
+    return any(
+        one.start < index and one.value == value and sheet.before("time.this", one.start)
+        for one in sheet.marks.get("day", ())
+    )
 
 
 def _date_at(sheet: Sheet, index: int, sent: datetime, past: bool) -> tuple[Day, int] | None:
@@ -85,7 +93,7 @@ def _day_number(sheet: Sheet, index: int) -> tuple[int, int] | None:
     """A day of the month in digits or words, its ending ("14th") included."""
     day = _digits(sheet, index, 31)
     if day is None:
-        word = sheet.at("number", index)
+        word = sheet.at("nth", index) or sheet.at("number", index)
         return (int(word.value), word.end) if word and 1 <= int(word.value) <= 31 else None
     end = index + 1
     if end < len(sheet.tokens) and sheet.tokens[end].glued and sheet.words[end] in ORDINAL_ENDS:
@@ -125,9 +133,12 @@ def _numeric(sheet: Sheet, index: int) -> Found:
 
 
 def _day_alone(sheet: Sheet, index: int) -> Found:
-    """ "the 14th", "the 14", "el 14", "14th"."""
+    """ "the 14th", "the 14", "el 14", "14th", "the fourteenth"; "the third" may be the third task."""
     marker = sheet.at("time.date", index)
     at = marker.end if marker else index
+    word = sheet.at("nth", at)
+    if marker and word and int(word.value) > 5 and _stands_alone(sheet, word.end):
+        return None, int(word.value), word.end
     day = _digits(sheet, at, 31)
     if day is None:
         return None

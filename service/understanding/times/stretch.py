@@ -14,7 +14,11 @@ Hours = tuple[time, time]
 
 @dataclass(slots=True)
 class Stretch:
-    """Days with the hours said of them. `weekly` when it is said of every such day, up to and including `until`."""
+    """Days with the hours said of them. `weekly` when it is said of every such day, up to and including `until`.
+
+    `vague` when it may or may not hold its last day ("gone till monday"); `opens` when it has no last day at all
+    ("away starting friday").
+    """
 
     days: list[Day] = field(default_factory=list)
     hours: list[Hours] = field(default_factory=list)
@@ -23,11 +27,13 @@ class Stretch:
     until: date | None = None
     excepted: list[Day] = field(default_factory=list)
     shift_weeks: int = 0
+    vague: bool = False
+    opens: bool = False
 
     @property
     def empty(self) -> bool:
         """Whether no time at all was said."""
-        return not (self.days or self.hours or self.parts)
+        return not (self.days or self.hours or self.parts or self.vague)
 
     def all_hours(self, sheet: Sheet) -> list[Hours]:
         """The hours meant: those said, else the part of the day, else as long as the farm is open."""

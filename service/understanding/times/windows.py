@@ -2,51 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, field, replace
+import calendar
+from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
+from core.notes import DAYS
+from service.understanding.numbers import ORDINAL_ENDS
 from service.understanding.sheet import Clause, Sheet
-from service.understanding.times.clocks import Clock, clock_at
 from service.understanding.times.days import Day, day_at, last_of_month
-from service.understanding.times.stretch import Hours, Stretch
-
-
-@dataclass(slots=True)
-class _Scan:
-    """Where the scan of a clause stands."""
-
-    clause: Clause
-    sent: datetime
-    found: list[Stretch] = field(default_factory=list)
-    now: Stretch = field(default_factory=Stretch)
-    ranged: bool = False
-    excepting: bool = False
-    weekly: bool = False
-    until: date | None = None
-    month: int | None = None
-    last_end: int = -1
-
-    @property
-    def sheet(self) -> Sheet:
-        return self.clause.sheet
-
-    def close(self) -> None:
-        if not self.now.empty:
-            self.found.append(self.now)
-        self.now = Stretch()
+from service.understanding.times.hours import some_hours
+from service.understanding.times.scan import Scan
+from service.understanding.times.stretch import Stretch
 
 
 def stretches(clause: Clause, sent: datetime) -> list[Stretch]:
     """The stretches of time a clause names, in order."""
-    scan = _Scan(clause, sent)
+    scan = Scan(clause, sent)
     index = clause.start
     while index < clause.end:
         index = (
             _until(scan, index)
             or _weeks(scan, index)
             or _some_day(scan, index)
-            or _some_hours(scan, index)
+            or some_hours(scan, index)
             or _part(scan, index)
             or _marker(scan, index)
         )
@@ -54,24 +33,30 @@ def stretches(clause: Clause, sent: datetime) -> list[Stretch]:
     return _finished(scan)
 
 
-def _finished(scan: _Scan) -> list[Stretch]:
+def _finished(scan: Scan) -> list[Stretch]:
     merged = _with_leading_hours(scan.found)
     for one in merged:
         one.until = one.until or scan.until
         if scan.month and _repeats(one):
             _within_month(scan, one)
         plural = any(day.plural for day in one.days)
+        one.vague = one.vague or (scan.open_until and _repeats(one))
         one.weekly = plural or ((scan.weekly or scan.until is not None) and _repeats(one))
+        one.vague = one.vague or (one.opens and not one.weekly and not one.shift_weeks)
     return merged
 
 
-def _within_month(scan: _Scan, stretch: Stretch) -> Stretch:
+def _within_month(scan: Scan, stretch: Stretch) -> Stretch:
     """ "no weekends in july": every such day that is left of the month."""
     last = last_of_month(scan.sent.date(), scan.month or 1)
     first = max(scan.sent.date(), last.replace(day=1))
     wanted = {day.weekday for day in stretch.days}
     days = [first + timedelta(days=ahead) for ahead in range((last - first).days + 1)]
     stretch.days = [Day(one) for one in days if one.weekday() in wanted]
+    named = scan.clause.spans("day")
+    nth = scan.sheet.before("nth", named[0].start) if len(named) == 1 else None
+    if nth and 1 <= int(nth.value) <= 5:  # "the first saturday of june"
+        stretch.days = [one for one in stretch.days if (one.date.day - 1) // 7 == int(nth.value) - 1]
     return stretch
 
 
@@ -96,7 +81,7 @@ def _with_leading_hours(found: list[Stretch]) -> list[Stretch]:
     return merged
 
 
-def _until(scan: _Scan, index: int) -> int | None:
+def _until(scan: Scan, index: int) -> int | None:
     span = scan.sheet.at("time.until", index)
     if span is None or (scan.last_end == index and scan.now.days and scan.now.days[-1].weekday is None):
         return None
@@ -106,19 +91,49 @@ def _until(scan: _Scan, index: int) -> int | None:
         end_of = end_of or scan.sheet.within(at, "time.end")
         at += 1
     read = day_at(scan.sheet, at, scan.sent)
-    if read and read[0].weekday is None and scan.sheet.at("relday", at) is None and (scan.now.days or scan.found):
+    of_days = bool(scan.now.days or scan.found or any(one.start > at for one in scan.clause.spans("day")))
+    if read and read[0].weekday is None and scan.sheet.at("relday", at) is None and of_days:
         scan.until = read[0].date
         return read[1]
     month = scan.sheet.at("month", at)
-    if month and (scan.now.days or scan.found):
+    if month and of_days:
         last = last_of_month(scan.sent.date(), int(month.value))
         including = end_of or scan.sheet.within(index, "time.including")
         scan.until = last if including else last.replace(day=1) - timedelta(days=1)
         return month.end
-    return None
+    if scan.sheet.within(index, "word.until") and scan.clause.end > at and scan.sheet.tokens[at].kind == "word":
+        known = any(scan.sheet.at(family, at) for family in KNOWN_ENDS)
+        scan.open_until = scan.open_until or not known  # "til thanksgiving"
+    return _from_now(scan, read, scan.sheet.within(index, "time.including")) if read and not scan.found else None
 
 
-def _weeks(scan: _Scan, index: int) -> int | None:
+KNOWN_ENDS = (
+    "day",
+    "relday",
+    "number",
+    "time.noon",
+    "time.close",
+    "time.open",
+    "time.at",
+    "time.about",
+    "time.week",
+    "part",
+)
+"""What may end a stretch and is read as an hour or a day."""
+
+
+def _from_now(scan: Scan, read: tuple[Day, int], including: bool) -> int | None:
+    """ "booked thru friday" begins today; whether "gone till monday" holds the monday is not said."""
+    day, end = read
+    if scan.now.days or scan.now.hours or day.plural or day.date <= scan.sent.date():
+        return None
+    scan.now.vague = not including
+    scan.now.days = [Day(scan.sent.date()), *_between(Day(scan.sent.date()), replace(day, weekday=None))]
+    scan.last_end = end
+    return end
+
+
+def _weeks(scan: Scan, index: int) -> int | None:
     """ "next week", "la proxima semana", "this weekend", "weekdays"."""
     named = scan.sheet.at("days", index)
     if named:
@@ -148,14 +163,15 @@ def _after_next(sheet: Sheet, index: int) -> int:
     return following.end if following else index
 
 
-def _ahead(scan: _Scan, monday: date, one: int) -> bool:
+def _ahead(scan: Scan, monday: date, one: int) -> bool:
     return monday + timedelta(days=one) >= scan.sent.date()
 
 
 def _week_ahead(sheet: Sheet, start: int, end: int) -> int | None:
     if sheet.before("time.next", start) or sheet.at("time.next", end):
         return 1
-    return 0 if sheet.before("time.this", start) else None
+    whole = any(one.start <= start and end <= one.end for one in sheet.marks.get("time.all_week", ()))
+    return 0 if whole or sheet.before("time.this", start) else None
 
 
 def _into_week(stretch: Stretch, monday: date) -> None:
@@ -164,18 +180,20 @@ def _into_week(stretch: Stretch, monday: date) -> None:
     ]
 
 
-def _named_days(scan: _Scan, value: str, end: int) -> int:
+def _named_days(scan: Scan, value: str, end: int) -> int:
     today = scan.sent.date()
-    if scan.now.hours or (scan.now.parts and scan.now.days):
+    if scan.now.hours or scan.parted:
         scan.close()
-    wanted = (5, 6) if value.startswith("weekend") else range(5)
+    wanted: Iterable[int] = (5, 6) if value.startswith("weekend") else range(5)
+    if value not in ("weekend", "weekends", "weekdays"):  # "mwf"
+        wanted = tuple(DAYS.index(one) for one in value.split())
     plural = value != "weekend"
     for one in wanted:
         scan.now.days.append(Day(today + timedelta(days=(one - today.weekday()) % 7), one, plural))
     return end
 
 
-def _some_day(scan: _Scan, index: int) -> int | None:
+def _some_day(scan: Scan, index: int) -> int | None:
     read = day_at(scan.sheet, index, scan.sent)
     if read is None or read[1] > scan.clause.end or _is_hour(scan.sheet, index):
         return None
@@ -185,15 +203,79 @@ def _some_day(scan: _Scan, index: int) -> int | None:
     if scan.excepting:
         scan.now.excepted.append(day)
         return end
-    if scan.now.hours or (scan.now.parts and scan.now.days):
+    day, end = _numbered(scan, day, end)
+    if scan.now.hours or scan.parted:
         scan.close()
+    opening = scan.sheet.before("time.opening", index) or scan.sheet.before("time.opening", index - 1)
+    scan.now.opens = scan.now.opens or (opening is not None and not scan.now.days)
     if _spans_days(scan, index):
+        scan.now.opens = False
         scan.now.days.extend(_between(scan.now.days[-1], day))
+    elif ranged := _last_date(scan, index, day, end):
+        scan.now.days.extend([day, *_between(day, ranged[0])])
+        end = ranged[1]
     elif day not in scan.now.days:
+        scan.now.vague = scan.now.vague or _is_another(scan, index, day)
         scan.now.days = [one for one in scan.now.days if not _is_the_same(one, day)]
         scan.now.days.append(day)
     scan.last_end = end
+    return _further_dates(scan, index, day, end)
+
+
+def _further_dates(scan: Scan, index: int, day: Day, end: int) -> int:
+    """Where a list of dates of one month ends ("may 16 & 17"), each of them added to the days."""
+    sheet = scan.sheet
+    while sheet.at("month", index) and (sheet.at("join.and", end) or sheet.is_mark(end, ",")):
+        joint = sheet.at("join.and", end)
+        at = joint.end if joint else end + 1
+        text = sheet.tokens[at].text if at < scan.clause.end else ""
+        last = calendar.monthrange(day.date.year, day.date.month)[1]
+        halved = len(text) == 1 and sheet.at("meridiem", at + 1)
+        ranged = sheet.at("time.to", at + 1) and not sheet.at("join.and", at + 1)
+        hours = halved or ranged or sheet.at("unit", at + 1)
+        if not text.isdigit() or len(text) > 2 or hours or not day.date.day < int(text) <= last:
+            break
+        day, end = Day(day.date.replace(day=int(text))), at + 1
+        scan.now.days.append(day)
+        scan.last_end = end
     return end
+
+
+def _numbered(scan: Scan, day: Day, end: int) -> tuple[Day, int]:
+    """ "sabado 16": the number after a day of the week says which one, where it can be no hour."""
+    text = scan.sheet.tokens[end].text if end < scan.clause.end else ""
+    if day.weekday is None or day.plural or not text.isdigit() or len(text) != 2 or not 12 < int(text) <= 31:
+        return day, end
+    if scan.sheet.at("time.to", end + 1) or scan.sheet.at("unit", end + 1) or scan.sheet.is_mark(end + 1, "/", ":"):
+        return day, end
+    dates = [day.date + timedelta(weeks=ahead) for ahead in range(6)]
+    meant = next((one for one in dates if one.day == int(text)), None)
+    scan.now.vague = scan.now.vague or meant is None
+    return (Day(meant) if meant else day), end + 1
+
+
+def _is_another(scan: Scan, index: int, day: Day) -> bool:
+    """Whether a date right after a day of the week falls on another one ("sat 6/14" where that is a Sunday)."""
+    last = scan.now.days[-1] if scan.now.days else None
+    if last is None or last.weekday is None or day.weekday is not None or index - scan.last_end > 1:
+        return False
+    between = scan.sheet.tokens[scan.last_end : index]
+    named = {one.weekday for one in scan.now.days}
+    return day.date.weekday() not in named and all(one.text in (",", "the", "el", "dia") for one in between)
+
+
+def _last_date(scan: Scan, index: int, day: Day, end: int) -> tuple[Day, int] | None:
+    """The last day, and its end, of a range of dates in one month ("may 12-15", "june 3 to 5th")."""
+    sheet = scan.sheet
+    joint = sheet.at("join.range", end)
+    if joint is None or sheet.at("month", index) is None or joint.end >= scan.clause.end:
+        return None
+    text, after = sheet.tokens[joint.end].text, joint.end + 1
+    hours = sheet.at("meridiem", after) or sheet.at("time.to", after) or not text.isdigit() or len(text) > 2
+    if hours or not day.date.day < int(text) <= calendar.monthrange(day.date.year, day.date.month)[1]:
+        return None
+    ended = after < len(sheet.tokens) and sheet.tokens[after].glued and sheet.words[after] in ORDINAL_ENDS
+    return Day(day.date.replace(day=int(text))), after + ended
 
 
 def _is_the_same(weekday: Day, day: Day) -> bool:
@@ -207,7 +289,7 @@ def _is_hour(sheet: Sheet, index: int) -> bool:
     return sheet.number_like(index) and index > 0 and sheet.before("time.at", index) is not None
 
 
-def _spans_days(scan: _Scan, index: int) -> bool:
+def _spans_days(scan: Scan, index: int) -> bool:
     """Whether the day that begins here ends a range: "monday thru thursday", "del lunes al miercoles"."""
     if not scan.now.days or scan.last_end < 0:
         return False
@@ -230,98 +312,23 @@ def _between(first: Day, last: Day) -> Iterator[Day]:
         yield Day(on, on.weekday() if last.weekday is not None else None, last.plural)
 
 
-def _half_hint(scan: _Scan, near: int) -> str | None:
-    part = next(iter(scan.now.parts), None)
-    if part is None:
-        after = [one for one in scan.clause.spans("part") if near <= one.start <= near + 1]
-        part = after[0].value if after else None
-    return {"morning": "am", "afternoon": "pm", "evening": "pm"}.get(part or "")
-
-
-def _some_hours(scan: _Scan, index: int) -> int | None:
-    """A range of hours, or an open end: "4-6", "from 9 til noon", "after 4", "before ten", "at 3"."""
-    sheet, end = scan.sheet, scan.clause.end
-    opened = sheet.at("time.from", index)
-    at = opened.end if opened else index
-    at = _skip(sheet, at)
-    first = clock_at(sheet, at, end)
-    if first is not None:
-        ranged = _range_of_hours(scan, index, at, first, opened is not None)
-        if ranged:
-            return ranged
-    return _open_ended(scan, index)
-
-
-def _skip(sheet: Sheet, index: int) -> int:
-    span = sheet.at("time.at", index)
-    return span.end if span and not sheet.number_like(index) else index
-
-
-def _range_of_hours(scan: _Scan, index: int, at: int, first: tuple[Clock, int, bool], opened: bool) -> int | None:
-    sheet, end = scan.sheet, scan.clause.end
-    clock, after, _ = first
-    joint = sheet.at("time.to", after)
-    last = clock_at(sheet, _skip(sheet, joint.end), end) if joint else None
-    if joint is None or last is None or (sheet.within(joint.start, "join.and") and not _is_between(sheet, at)):
-        return None
-    if sheet.at("unit", last[1]) and sheet.at("unit", last[1]).value not in ("hours", "f", "c"):  # type: ignore[union-attr]
-        return None
-    _put_hours(scan, _range(clock, last[0], _half_hint(scan, last[1])))
-    return last[1]
-
-
-def _is_between(sheet: Sheet, at: int) -> bool:
-    return any(sheet.within(one, "time.between") for one in (at - 1, at - 2) if one >= 0)
-
-
-def _range(first: Clock, last: Clock, hint: str | None) -> Hours:
-    """Two hours of a range; what is said of the end holds for the start where that makes sense."""
-    end = last.as_time(hint)
-    start = first.as_time(hint)
-    if first.half is None and not first.exact and last.half is not None:
-        same = Clock(first.hour, first.minute, last.half).as_time()
-        start = same if same < end else Clock(first.hour, first.minute, "am").as_time()
-    if end <= start and end.hour < 12 and last.half is None:
-        end = end.replace(hour=end.hour + 12)
-    return start, end
-
-
-def _put_hours(scan: _Scan, hours: Hours) -> None:
-    if hours[0] < hours[1]:
-        scan.now.hours.append(hours)
-
-
-def _open_ended(scan: _Scan, index: int) -> int | None:
-    sheet, end = scan.sheet, scan.clause.end
-    opens, closes = sheet.vocabulary.opens, sheet.vocabulary.closes
-    for family in ("time.after", "time.before", "time.at", ""):
-        span = sheet.at(family, index) if family else None
-        if family and span is None:
-            continue
-        read = clock_at(sheet, _skip(sheet, span.end) if span else index, end)
-        if read is None or (not family and not (read[2] or sheet.at("time.onward", read[1]))):
-            continue
-        said = read[0].as_time(_half_hint(scan, read[1]))
-        onward = sheet.at("time.onward", read[1])
-        _put_hours(scan, (opens, said) if family == "time.before" and not onward else (said, closes))
-        return onward.end if onward else read[1]
-    return None
-
-
-def _part(scan: _Scan, index: int) -> int | None:
+def _part(scan: Scan, index: int) -> int | None:
     span = scan.sheet.at("part", index)
     if span is None or span.end > scan.clause.end:
         return None
+    if span.value == "none":  # "i just got off nights" is about other work
+        return span.end
     relative = scan.sheet.at("relpart", index)
     if relative and not scan.now.days:
         back = -1 if relative.value == "yesterday" else 0
         scan.now.days.append(Day(scan.sent.date() + timedelta(days=back)))
+    scan.parted = scan.parted or bool(scan.now.days)
     if not scan.now.hours:
         scan.now.parts.append(span.value)
     return span.end
 
 
-def _marker(scan: _Scan, index: int) -> int:
+def _marker(scan: Scan, index: int) -> int:
     """Words that tell how the days are meant: every, except, not this one."""
     every = scan.sheet.at("time.every", index)
     if every and (len(scan.sheet.words[index]) > 3 or scan.sheet.at("day", every.end)):
@@ -332,10 +339,12 @@ def _marker(scan: _Scan, index: int) -> int:
     excepted = scan.sheet.at("time.except", index)
     if excepted and scan.now.days:
         scan.excepting = True
+    elif excepted and scan.sheet.at("day", excepted.end) and not scan.sheet.within(index, "join.and"):
+        scan.now.vague = True  # every day but one, and no word of which days
     elif scan.sheet.at("time.notthis", index):
         scan.now.shift_weeks = 1
     return index + 1
 
 
-def _before_day(scan: _Scan, index: int) -> bool:
+def _before_day(scan: Scan, index: int) -> bool:
     return scan.sheet.at("day", index) is not None

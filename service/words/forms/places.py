@@ -41,6 +41,8 @@ def place(manner: Manner, code: str) -> str:
     """One place: a tower by its code, a shelf, the cover or a tank by its word."""
     if PLACE_CODE.fullmatch(code):
         return code
+    if code in manner.vocabulary.tanks:
+        return tank(manner, code)
     if code in manner.vocabulary.shelves:
         return f"{manner.term('shelf')} {code.removeprefix('shelf')}"
     return manner.term(code)

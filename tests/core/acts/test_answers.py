@@ -80,7 +80,7 @@ def test_a_shift_that_is_over_is_not_the_next_one(session):
 
 
 def test_a_shift_given_up_is_not_mine_any_more(session):
-    shift = crew.shifts_of(scene(session).ledger, person_id(session, "bea"), NOW)[0]
+    shift = crew.shifts_of(scene(session).ledger, person_id(session, "bea"), NOW, CHICAGO)[0]
     tell(session, ShiftAnswer(answer="no", shift=shift.id), "bea")
     assert "tomorrow" not in asked(session, about="shift")
 
@@ -133,7 +133,7 @@ def test_the_roster_names_first_names_and_what_is_missing(session):
 
 
 def _shift(session, who, day, hour):
-    mine = crew.shifts_of(scene(session).ledger, person_id(session, who), NOW)
+    mine = crew.shifts_of(scene(session).ledger, person_id(session, who), NOW, CHICAGO)
     local = ((one.id, one.starts_at.astimezone(CHICAGO)) for one in mine)
     return next(number for number, start in local if (start.day, start.hour) == (day, hour))
 

@@ -76,6 +76,7 @@ def test_a_harvest_without_towers_asks_for_them_and_empties_none(session):
     [
         (Harvest(crop="romaine", count=300, places=("A1",)), "doubt_"),
         (Harvest(crop="romaine", count=9999), "doubt_more_than_stands"),
+        (Harvest(crop="romaine", count=1.5), "doubt_part"),
     ],
 )
 def test_a_surprising_harvest_is_doubted_and_not_written(session, note, doubt):

@@ -42,10 +42,19 @@ def test_a_labelled_set_is_read_as_well_as_it_ever_was_and_nothing_is_recorded_w
     assert score.exact / score.n >= FLOORS[name], "\n".join(missed)
 
 
+def test_half_of_six_crews_is_read_as_well_as_it_ever_was(words):
+    """The half that understanding was improved with; `sh deploy/bench understanding` scores the half set aside."""
+    score = Score()
+    for label in load(*sorted(MESSAGES.glob("crews/*.jsonl"))):
+        score.count(label, reading_of(label, words))
+    assert score.wrong_writes == []
+    assert score.exact / score.n >= 0.975
+
+
 def test_no_message_stands_in_two_sets_or_twice_in_one():
     texts = [
         (label["text"], str(label["context"]))
-        for file in MESSAGES.glob("*.jsonl")
+        for file in MESSAGES.rglob("*.jsonl")
         for label in load(file)
         if label["verdict"] != "keyword"
     ]
@@ -71,4 +80,4 @@ def test_texts_of_strangers_become_no_farm_records_and_hardly_any_availability(w
             recorded.append(text)
         available += bool(acts & ABOUT_SHIFTS)
     assert recorded == []
-    assert available <= 0.006 * len(lines)
+    assert available <= 0.005 * len(lines)

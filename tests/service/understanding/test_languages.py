@@ -70,6 +70,6 @@ def test_every_phrase_of_a_language_is_plain_lower_case(language):
 
 
 def test_both_languages_know_the_same_families_of_meaning():
-    english, spanish = (set(lexicon.entries(one)) for one in ("en", "es"))
+    english, spanish = (set(lexicon.entries(one)) - lexicon.RULES for one in ("en", "es"))
     assert spanish - english <= {"signs"}
     assert english - spanish == set()

@@ -308,6 +308,7 @@ def upgrade() -> None:
         sa.Column("source", sqlmodel.sql.sqltypes.AutoString(), nullable=True),
         sa.Column("said_at", core.books.tables.columns.Instant(timezone=True), nullable=False),
         sa.Column("asked_at", core.books.tables.columns.Instant(timezone=True), nullable=False),
+        sa.Column("passed", sa.Integer(), nullable=False),
         sa.ForeignKeyConstraint(["farm_id"], ["farm.id"], name=op.f("fk_openquestion_farm_id_farm")),
         sa.PrimaryKeyConstraint("farm_id", "person_id", name=op.f("pk_openquestion")),
     )

@@ -8,6 +8,7 @@ from datetime import timedelta
 from typing import Any
 
 from sqlmodel import col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
 from core.acts.coordinating import expected
 from core.acts.scene import Scene
@@ -27,17 +28,29 @@ UNDO_WITHIN = timedelta(hours=2)
 
 def last_entries(scene: Scene) -> Sequence[Entry]:
     """What the sender recorded with their last text that still stands, the newest first."""
+    newest = scene.ledger.session.exec(_standing(scene).limit(1)).first()
+    if newest is None:
+        return ()
+    return scene.ledger.session.exec(_standing(scene).where(Entry.source == newest.source)).all()
+
+
+def mendable(scene: Scene) -> Sequence[Entry]:
+    """What a correction can be about: all that was said at once with the last record, mended since or not."""
+    newest = scene.ledger.session.exec(_standing(scene).limit(1)).first()
+    if newest is None:
+        return ()
+    return scene.ledger.session.exec(_standing(scene).where(Entry.said_at == newest.said_at)).all()
+
+
+def _standing(scene: Scene) -> SelectOfScalar[Entry]:
+    """The sender's records that were not taken back, the newest first."""
     reversed_ = select(Entry.reverses).where(Entry.farm_id == scene.ledger.farm_id, col(Entry.reverses).is_not(None))
-    query = (
+    return (
         select(Entry)
         .where(Entry.farm_id == scene.ledger.farm_id, Entry.person_id == scene.told.person_id)
         .where(col(Entry.source).is_not(None), col(Entry.act).in_(NOTES), col(Entry.n).not_in(reversed_))
         .order_by(col(Entry.n).desc())
     )
-    newest = scene.ledger.session.exec(query.limit(1)).first()
-    if newest is None:
-        return ()
-    return scene.ledger.session.exec(query.where(Entry.source == newest.source)).all()
 
 
 def correct(note: Correct, scene: Scene, carry_out: Carry) -> Outcome:
@@ -51,7 +64,7 @@ def correct(note: Correct, scene: Scene, carry_out: Carry) -> Outcome:
         raise Refused("nothing_to_undo")
     if note.undo:
         return _undo(entries, scene)
-    entry, mended = _mended(note, entries)
+    entry, mended = _mended(note, mendable(scene))
     scene.ledger.reverse(entry.n, scene.told)
     # The mended note keeps the time and text of the first saying: it is the same report.
     again = replace(scene, told=Told(entry.person_id, entry.said_at, scene.told.now, scene.told.source))
@@ -111,6 +124,12 @@ def mended_by(old: Note, note: Correct) -> Note | None:
     """A note put right by a correction; None where it has not all the slots that the correction is about."""
     slots = _said(note)
     return _with(old, slots) if slots and set(_aliased(old, slots)) == set(slots) else None
+
+
+def pinned(note: Correct, old: Note) -> Correct:
+    """A correction that names what it mends: where nobody said the old value, that of the note it is meant for."""
+    names = list(_aliased(old, _said(note)).values())
+    return replace(note, was=getattr(old, names[0])) if names and note.was is None else note
 
 
 def _said(note: Correct) -> dict[str, Any]:

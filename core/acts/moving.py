@@ -42,7 +42,7 @@ def move(note: Move, scene: Scene) -> Outcome:
     scene.mark(writing, tuple(code for code in note.to if scene.vocabulary.is_tower(code)), "ready")
     settle(scene, writing, "move", note.crop, note.to or note.origin)
     kind = "moved_to_towers" if _into_towers(note, scene) else "moved"
-    said = fact(kind, moved={"crop": crop.slug, "count": plants}, plants=plants, crop=crop.slug, to=note.to)
+    said = fact(kind, plants=plants, crop=crop.slug, to=note.to)
     return Outcome((said,), remarks, entry=writing.n)
 
 
@@ -128,9 +128,7 @@ def loss(note: Loss, scene: Scene) -> Outcome:
     )
     emptied = empty(scene, writing, note.places) if came else ()
     reason = note.reason if note.reason != "other" else None
-    said = fact(
-        "loss", lost={"crop": note.crop, "count": lost}, count=lost, crop=note.crop, reason=reason, places=note.places
-    )
+    said = fact("loss", count=lost, crop=note.crop, reason=reason, places=note.places)
     return Outcome((said,), (fact("to_clean", places=emptied),) if emptied else (), entry=writing.n)
 
 

@@ -32,7 +32,7 @@ def stock(note: Stock, scene: Scene) -> Outcome:
     amount = {"amount": note.amount, "unit": unit, "item": note.item} if note.amount is not None else None
     said = fact(f"stock_{note.state}", supply=what, amount=amount)
     if note.amount is not None and not counted and supply:
-        return Outcome((said,), (fact("other_unit", supply=what, unit=supply.unit),), entry=writing.n)
+        return Outcome((said,), (fact("other_unit", supply=what),), entry=writing.n)
     return Outcome((said,), entry=writing.n)
 
 

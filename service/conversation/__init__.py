@@ -20,9 +20,10 @@ from core.vocabulary import Vocabulary
 from service.conversation import keywords
 from service.conversation.answering import answers, ask_again, is_of_its_own, pass_by
 from service.conversation.consent import ask_consent
-from service.conversation.context import context_of
+from service.conversation.context import context_of, last_notes
 from service.conversation.desk import Desk
 from service.conversation.joining import stranger
+from service.conversation.mending import against_each
 from service.conversation.naming import taught
 from service.conversation.pending import Waiting, split
 from service.conversation.recording import Recorder
@@ -35,6 +36,7 @@ from service.words import language_data, languages
 
 LONGEST_THANKS = 8  # words
 
+DIGIT = re.compile(r"\d")
 WORDY = re.compile(r"[a-z0-9]", re.IGNORECASE)
 
 CARRIERS_THAT_ANSWER = ("twilio",)
@@ -77,7 +79,7 @@ def _converse(desk: Desk) -> None:
     if keywords.in_other_words(desk) or taught(desk):
         return
     context = context_of(desk)
-    reading = _understand(desk, context)
+    reading = against_each(_understand(desk, context), context, last_notes(desk), lambda one: _understand(desk, one))
     desk.inbound.reading = reading.record()
     if reading.verdict == "keyword":
         keywords.keyword(desk, carrier_answers=desk.inbound.carrier in CARRIERS_THAT_ANSWER)
@@ -153,7 +155,7 @@ def _is_thanks(desk: Desk) -> bool:
 
 def _is_greeting(desk: Desk) -> bool:
     words = _words(desk)
-    return bool(words) and all(word in _heard("greet") for word in words)
+    return bool(words) and not DIGIT.search(desk.inbound.body) and all(word in _heard("greet") for word in words)
 
 
 def _words(desk: Desk) -> list[str]:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from sqlmodel import col, select
 
-from core.acts.correct import last_entries
+from core.acts.correct import mendable
 from core.books.crew import shifts_of
 from core.books.tables import ListedTask, Task
 from core.notes import Note, from_record
@@ -24,7 +24,9 @@ YES_OR_NO = ("consent", "join")
 
 def context_of(desk: Desk) -> Context:
     """The sender's shifts, numbered tasks, open question and last record."""
-    return Context(shifts=_shifts(desk), tasks=_tasks(desk), asked=_asked(desk), last=_last(desk))
+    return Context(
+        shifts=_shifts(desk), tasks=_tasks(desk), asked=_asked(desk), last=next(iter(last_notes(desk)), None)
+    )
 
 
 def _shifts(desk: Desk) -> tuple[ShiftAhead, ...]:
@@ -58,8 +60,9 @@ def _asked(desk: Desk) -> Asked | None:
     return Asked(question.about, question.shift, from_record(question.draft) if question.draft else None)
 
 
-def _last(desk: Desk) -> Note | None:
-    entries = last_entries(desk.scene())
+def last_notes(desk: Desk) -> list[Note]:
+    """What was said last that a correction can be about, the newest first."""
+    entries = mendable(desk.scene())
     if not entries or desk.inbound.sent_at - entries[0].said_at > LAST_LIVES:
-        return None
-    return from_record(entries[0].note)
+        return []
+    return [from_record(entry.note) for entry in entries]

@@ -18,7 +18,7 @@ from service.understanding.check import unaccounted
 from service.understanding.clauses import Sentence, sentences
 from service.understanding.coordinator import coordinated
 from service.understanding.corrections import corrected
-from service.understanding.crew import punched
+from service.understanding.crew import bare_hours, punched, timed_once
 from service.understanding.found import Found, Told
 from service.understanding.numbers import mark_numbers, mark_slips
 from service.understanding.places import mark_places
@@ -115,10 +115,13 @@ def _found(told: Told) -> tuple[list[Found], bool]:
 
 
 def _besides(parts: list[Sentence], told: Told) -> list[Found]:
-    """What an answer to a question about a shift tells besides."""
-    if told.context.asked is None or told.context.asked.about != "shift":
-        return []
+    """What an answer tells besides: about a shift anything; else whole reports of another kind after it."""
+    asked = told.context.asked
     rest = Told(told.sheet, told.sent, told.sender, Context())
+    if asked is None or asked.about != "shift":
+        draft = asked.draft.act if asked and asked.draft and asked.about not in ("confirm", "same") else None
+        others = [one for one in _reported(parts[1:], rest) if not one.missing] if draft else []
+        return [one for one in others if one.note.act != draft]
     timed = about_time(parts, rest, [], answering=True)
     return [*_reported(parts, rest), *(one for one in timed if not _on_its_day(one.note, told))]
 
@@ -138,7 +141,10 @@ def _told(parts: list[Sentence], told: Told) -> list[Found]:
     parts = [_before_asking(part) if found else part for part, found in questions.items()]
     listed = tasks(parts, told)
     reported = _reported(parts, told, but=bool(listed))
-    reported = [*punched([piece for part in parts for piece in part.pieces], told), *reported]
+    reported = timed_once([*punched([piece for part in parts for piece in part.pieces], told), *reported])
+    reported = _unasked(reported, asked) or ([] if asked or listed else bare_hours(told.sheet.whole(), told))
+    if reported and all(one.note.act in ("arrive", "leave") for one in reported):  # "in 9:00, out 11:30, 2.5 hours"
+        reported += [one for part in parts for piece in part.pieces for one in bare_hours(piece, told)]
     timed = [] if listed else about_time(parts, told, reported)
     if not (asked or listed or reported or timed):
         return unasked(told.sheet.whole(), told) or without_time(parts, told)
@@ -151,6 +157,12 @@ def _told(parts: list[Sentence], told: Told) -> list[Found]:
     ):
         return found
     return [*found[:-1], replace(found[-1], missing=("what",))]
+
+
+def _unasked(reported: list[Found], asked: list[Found]) -> list[Found]:
+    """The reports without those that only name what a question is about ("kale harvested, season total?")."""
+    about = {(one.note.about, one.note.crop) for one in asked if isinstance(one.note, Ask)}
+    return [one for one in reported if not (one.missing and (one.note.act, getattr(one.note, "crop", None)) in about)]
 
 
 PRODUCE = frozenset({"heads", "bunches", "lb", "oz", "kg", "g"})

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from service.understanding.each import from_each, of_each
 from service.understanding.numbers import Quantity
 from service.understanding.sheet import Clause, Sheet, Span
 
@@ -67,8 +68,8 @@ def _with_unit(sheet: Sheet, span: Span) -> Amount:
         and sheet.tokens[unit.start].text in ("l", "g", "f", "c")
     ):
         unit = unit if _is_letter_unit(sheet, unit) else None
-    if unit is None:
-        return Amount(span.start, span.end, quantity.value, None, quantity.vague)
+    if unit is None or (sheet.words[unit.start] == "x" and sheet.tokens[unit.start].glued):  # "12x romaine"
+        return Amount(span.start, span.end if unit is None else unit.end, quantity.value, None, quantity.vague)
     end = max(unit.end, span.end)
     value, end = _and_half(sheet, quantity.value, end)
     return Amount(span.start, end, value, unit.value, quantity.vague, sheet.words[unit.start])
@@ -107,6 +108,9 @@ def lots(clause: Clause, skip: set[int] | None = None) -> list[Lot]:
         lot = Lot(crops[0].value if crops else None)
         _fill(lot, clause, counted, crops[0] if crops else None)
         _place(lot, clause)
+        if from_each(clause):
+            said = [one.value for one in counted if one.unit in PLANTS]
+            lot.count, lot.weight_g, lot.conflict = of_each(said, lot.count, lot.weight_g, len(lot.places))
         return [lot]
     return _paired(clause, crops, counted)
 
@@ -210,6 +214,9 @@ def _paired(clause: Clause, crops: list[Span], counted: list[Amount]) -> list[Lo
         _place(lot, Clause(clause.sheet, start, end))
         found.append(lot)
     _place_all(clause, found, crops, counted)
+    if len(counted) > 1 and from_each(clause) and any(len(lot.places) > 1 for lot in found):
+        for lot in found:
+            lot.conflict = True  # "6 romaine and 4 kale each from A1 and A2"
     if clause.has("join.each") and len(counted) == 1:
         for lot in found:
             _fill(lot, clause, counted, None)
@@ -220,7 +227,8 @@ def _place_all(clause: Clause, found: list[Lot], crops: list[Span], counted: lis
     """ "F8: 6 mint 4 parsley": a place said before everything else is where all of it came from."""
     first = min([crops[0].start, *(one.start for one in counted)])
     places = clause.spans("place")
-    if places and all(one.end <= first for one in places):
+    all_from = any(one.end == place.start for one in clause.spans("word.all_of") for place in places[:1])
+    if places and (all(one.end <= first for one in places) or all_from):
         for lot in found:
             _place(lot, clause)
 
@@ -262,7 +270,7 @@ def _lead_of(clause: Clause, start: int, earlier: Span) -> int:
 
 
 def _fill(lot: Lot, clause: Clause, counted: list[Amount], crop: Span | None) -> None:
-    plants = [one for one in counted if one.unit in PLANTS or one.unit in ("plugs", "bags")]
+    plants = [one for one in counted if one.unit in PLANTS or one.unit == "plugs"]
     lot.vague = any(one.vague for one in plants) or (not plants and clause.has("vague.count"))
     for one in counted:
         if one.unit in GRAMS:
@@ -271,6 +279,7 @@ def _fill(lot: Lot, clause: Clause, counted: list[Amount], crop: Span | None) ->
             lot.trays = one.value
     if plants and not any(one.vague for one in plants):
         lot.count, lot.conflict = _settled(clause, plants, crop)
+        lot.conflict = lot.conflict or not float(lot.count).is_integer()
 
 
 def _settled(clause: Clause, plants: list[Amount], crop: Span | None) -> tuple[float, bool]:

@@ -27,14 +27,16 @@ from core.notes import (
     Trouble,
 )
 from service.understanding.amounts import MILLILITRES, amounts, lots
-from service.understanding.corrections import mended_note, takes_back
+from service.understanding.clauses import sentences
+from service.understanding.corrections import drops, mended_note, takes_back
+from service.understanding.crew import names_hour
 from service.understanding.found import Found, Told
 from service.understanding.house import trouble_kind
 from service.understanding.numbers import likely_crop
-from service.understanding.sheet import Clause
+from service.understanding.sheet import Clause, overlaps
 from service.understanding.shifts import says_y, shift_answer, shift_by_day
 from service.understanding.tasks import task_numbers
-from service.understanding.times import stretches
+from service.understanding.times import said_day, stretches
 from service.understanding.tokens import tokens
 from service.understanding.water import in_units, measures
 
@@ -67,15 +69,27 @@ def answered(told: Told) -> list[Found] | None:
     if asked.draft is None or _is_new_report(whole, asked.draft):
         return None
     same = asked.about in ("confirm", "same") and _same_or_another(whole) is not None
-    if (whole.has("correct.undo") or takes_back(whole)) and not (same or whole.has("count")):
+    if (whole.has("correct.undo") or takes_back(whole) or drops(whole)) and not (same or whole.has("count")):
         return [Found(Correct(undo=True))]
     if asked.about in ("confirm", "same"):
         return _confirmed(asked.draft, whole, told)
-    filled = FILLERS[asked.about](asked.draft, whole, told) if asked.about in FILLERS else None
+    if asked.about != "when" and _tells_of_coming(whole, told):
+        return None
+    filled = _filled(asked.about, asked.draft, whole, told)
     if filled is None:
         return None
-    filled = _and_more(filled, whole, told)
+    if not (whole.has("act.clean") or whole.has("trouble")):  # "12 bunches and cleaned F1"
+        filled = _and_more(filled, whole, told)
     return [Found(filled, lacking(filled))]
+
+
+def _filled(about: str, draft: Note, whole: Clause, told: Told) -> Note | None:
+    """The draft with what was asked for, from the whole text or the first of its sentences that says it."""
+    fill = FILLERS.get(about)
+    if fill is None:
+        return None
+    clauses = (whole, *(one.clause for one in sentences(told.sheet)))
+    return next((filled for one in clauses if (filled := fill(draft, one, told)) is not None), None)
 
 
 def _and_more(draft: Note, clause: Clause, told: Told) -> Note:
@@ -121,9 +135,31 @@ def _confirmed(draft: Note, clause: Clause, told: Told) -> list[Found] | None:
     figure = _count(draft, clause, told) if clause.has("count") else None
     if figure is not None and says is not True:
         return [Found(figure, lacking(figure))]
-    if says is None:
+    if figure is not None and figure != draft:
+        return None  # "yes 25", and 250 was put
+    if says is None or (says and _tells_else(draft, clause, told)):
         return None
     return [Found(draft)] if says else []
+
+
+def _tells_of_coming(clause: Clause, told: Told) -> bool:
+    """ "im coming saturday at 9", "see you at 4": no answer to what a report lacked."""
+    day = said_day(clause, told.sent)
+    ahead = day is not None and day > told.sent.date()
+    return clause.has("word.there") and (ahead or names_hour(clause))
+
+
+def _tells_else(draft: Note, clause: Clause, told: Told) -> bool:
+    """Whether a yes goes on to a day, an hour or a place that the draft is not about ("I'm coming saturday")."""
+    held = {code for slot in ("places", "origin", "to", "where") for code in getattr(draft, slot, None) or ()}
+    windows = getattr(draft, "windows", None) or ()
+    day = said_day(clause, told.sent)
+    same_day = bool(windows) and day in {one.start.date() for one in windows}
+    promised = clause.spans("answer", "yes")
+    if promised and all(overlaps(one, clause.spans("word.there")) for one in promised):
+        return True
+    timed = day is not None or names_hour(clause) or any(clause.has(one) for one in ("days", "part", "time.week"))
+    return (timed and not same_day) or any(set(one.value) - held for one in clause.spans("place"))
 
 
 def _same_or_another(clause: Clause) -> bool | None:

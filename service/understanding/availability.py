@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import time
-from itertools import groupby
+from itertools import groupby, pairwise
 
 from core.notes import Busy, Free, Note, ShiftAnswer
 from service.understanding.amounts import amounts
 from service.understanding.found import Found, Told
-from service.understanding.numbers import ORDINAL_ENDS
+from service.understanding.polarity import names_day, names_time, other_words, polarity_of
 from service.understanding.reading import ShiftAhead
-from service.understanding.sheet import Clause, Sheet, Span, overlaps
+from service.understanding.sheet import Clause
 from service.understanding.times import Stretch, stretches
 
 
@@ -21,8 +21,8 @@ def availability(pieces: list[Clause], told: Told) -> Iterator[Found]:
     said: list[tuple[bool | None, Stretch]] = []
     polarity: bool | None = None
     before = 0
-    for piece, own in _by_polarity(pieces):
-        if own is not None or (_other_words(piece) and piece.start - before > 2):
+    for piece, own in _by_polarity([part for one in pieces for part in _turns(one)]):
+        if own is not None or (other_words(piece) and piece.start - before > 2):
             polarity = own  # a time in a sentence of its own goes on with can or cannot only when it says nothing else
         beside, before = piece.start - before <= 2, piece.end
         for stretch in stretches(piece, told.sent):
@@ -34,7 +34,14 @@ def availability(pieces: list[Clause], told: Told) -> Iterator[Found]:
                 stretch.hours = list(said[-1][1].hours)
             _join(said, polarity, own if beside else None, stretch)
     found = [one for answer, stretch in said if answer is not None for one in as_notes(answer, stretch, told)]
-    yield from _unsure(found) or merged(found)
+    yield from _unsure(found) or merged(found) if found or said else _some_week(pieces)
+
+
+def _some_week(pieces: list[Clause]) -> Iterator[Found]:
+    """ "la otra semana si puedo ir": a week that no day can be read of has to be asked about."""
+    answers = {polarity_of(one) for one in pieces if one.has("time.week") and one.has("self")} - {None}
+    if len(answers) == 1:
+        yield Found(Free() if answers.pop() else Busy(), ("when",))
 
 
 def _unsure(found: list[Found]) -> list[Found]:
@@ -97,6 +104,20 @@ def _by_polarity(pieces: list[Clause]) -> list[tuple[Clause, bool | None]]:
     return found
 
 
+def _turns(piece: Clause) -> list[Clause]:
+    """A piece in two where, after a day that cannot be, another day can: "not sat. sun im ok 1-3"."""
+    days = piece.spans("day") + piece.spans("relday")
+    for before, after in pairwise(sorted(piece.spans("can"), key=lambda one: one.start)):
+        if (before.value, after.value) != ("no", "yes") or after.start < before.end:
+            continue
+        near = [one for one in days if before.end <= one.start and 0 <= after.start - one.end <= 1]
+        earlier = [one for one in days if one.start < min((day.start for day in near), default=0)]
+        if near and earlier and not any(one.start == after.end for one in days):
+            at = near[-1].start
+            return [Clause(piece.sheet, piece.start, at), Clause(piece.sheet, at, piece.end)]
+    return [piece]
+
+
 def _polarities(pieces: list[Clause]) -> list[bool | None]:
     """Can or cannot; a "yes" beside a time says can where another piece says cannot ("tues no, thurs yes 4-6")."""
     own = [polarity_of(one) for one in pieces]
@@ -123,7 +144,7 @@ def _refers_back(piece: Clause) -> bool:
 
 def _is_talk(piece: Clause, said: bool) -> bool:
     """Whether a piece that says neither can nor cannot tells of something else, or why ("because school ends at 3")."""
-    others = len(_other_words(piece))
+    others = len(other_words(piece))
     reason = said and piece.sheet.within(piece.start - 1, "word.because") if piece.start else False
     dated = any(piece.has(one) for one in ("day", "relday", "days", "month"))
     return others > (0 if reason else 1 if said and not dated else 3)
@@ -132,32 +153,7 @@ def _is_talk(piece: Clause, said: bool) -> bool:
 def _joins(before: bool | None, own: bool | None, piece: Clause) -> bool:
     if own is False and before is False and piece.has("part"):
         return False
-    return own is None or before is None or (own == before and not _names_day(piece))
-
-
-def names_time(clause: Clause) -> bool:
-    """Whether a clause names any day or hour."""
-    return any(
-        clause.has(one)
-        for one in ("day", "relday", "part", "days", "clock", "month", "relpart", "time.week", "time.date")
-    ) or any(_is_slashed(clause, index) for index in range(clause.start + 1, clause.end - 1))
-
-
-def _is_slashed(clause: Clause, index: int) -> bool:
-    """A date in figures ("6/14")."""
-    sheet = clause.sheet
-    return sheet.is_mark(index, "/") and sheet.number_like(index - 1) and sheet.number_like(index + 1)
-
-
-def _names_hours(clause: Clause) -> bool:
-    """Whether a range of bare figures is said ("12 to 4")."""
-    return any(
-        clause.sheet.number_like(one.start - 1) and clause.sheet.number_like(one.end) for one in clause.spans("time.to")
-    )
-
-
-def _names_day(clause: Clause) -> bool:
-    return any(clause.has(one) for one in ("day", "relday", "days", "time.date"))
+    return own is None or before is None or (own == before and not names_day(piece))
 
 
 def _join(said: list[tuple[bool | None, Stretch]], polarity: bool | None, own: bool | None, stretch: Stretch) -> None:
@@ -182,118 +178,6 @@ def _join(said: list[tuple[bool | None, Stretch]], polarity: bool | None, own: b
     if last is not None and stretch.until and not last.until:
         last.until, last.weekly = stretch.until, True
     said.append((polarity, stretch))
-
-
-def polarity_of(clause: Clause) -> bool | None:
-    """Whether a clause says can (True), cannot (False) or neither; "cannot" wins."""
-    later = [one for one in clause.spans("time.after") if one.end - one.start > 1]  # "not before 4"
-    elsewhere = (*later, *clause.spans("time.notthis"), *clause.spans("part", "none"), *clause.spans("word.perhaps"))
-    spans = [one for one in clause.spans("can") if not overlaps(one, elsewhere)]
-    if not spans:
-        return None
-    if any(one.value == "no" and is_own(clause, one) for one in spans):
-        return False
-    own = [one for one in spans if one.value == "yes" and is_own(clause, one)]
-    if not own:
-        return None
-    denials = [one for one in clause.spans("hedge.not") if not overlaps(one, clause.spans("time.notthis"))]
-    return not any(0 <= one.start - denial.end <= 2 for one in own for denial in denials)
-
-
-def is_own(clause: Clause, span: Span) -> bool:
-    """Whether words for can or cannot are about the sender and about a time.
-
-    They are when the sender is named in them or just before, or when they begin what is said, times and greetings
-    aside; never when somebody else is named just before. A bare "can't" must not lead on to some other verb.
-    """
-    anew = max(
-        (at + 1 for at in range(clause.start, span.start) if clause.sheet.is_mark(at, ":")), default=clause.start
-    )
-    clause = Clause(clause.sheet, anew, clause.end)
-    if any(0 <= span.start - one.end <= 2 for one in clause.spans("other")):
-        return False
-    if any(one.start <= span.start and span.end < one.end for one in clause.spans("greeting")):
-        return False
-    if _is_weak(clause, span) and (len(_other_words(clause)) > 1 or not names_time(clause)):
-        return False
-    single = span.end - span.start == 1
-    if single and not (names_time(clause) or _names_hours(clause)) and clause.end - clause.start > 3:
-        return False
-    if _leads_elsewhere(clause, span):
-        return False
-    bare = single or any(one.end == span.end for one in clause.spans("modal"))
-    if bare and not _leads_to_time(clause, span.end):
-        return False
-    if any(one.start <= span.end + 1 and span.start - one.end <= 2 for one in clause.spans("self")):
-        return True
-    return all(_is_timely(clause, index) for index in range(clause.start, span.start))
-
-
-def _leads_elsewhere(clause: Clause, span: Span) -> bool:
-    """ "cant come to meet you", "was able to raise 200": the words go on to something else than the farm or a time."""
-    sheet = clause.sheet
-    to = span.end if span.end < clause.end and sheet.words[span.end] == "to" else None
-    if sheet.words[span.end - 1] == "to":
-        to = span.end - 1
-    if to is None or any(one.start <= to < one.end for one in clause.spans("coming")):
-        return False
-    after = to + 1
-    at_home = sheet.at("coming", after) or sheet.at("other", after) or sheet.within(after, "word.article")
-    return after < clause.end and not at_home and not _is_timely(clause, after)
-
-
-def _is_weak(clause: Clause, span: Span) -> bool:
-    return any(one.start == span.start and one.end == span.end for one in clause.spans("can_weak"))
-
-
-def _other_words(clause: Clause) -> list[int]:
-    """The words of a clause that are neither time nor about the sender."""
-    own = [one for family in ("self", "can") for one in clause.spans(family)]
-    return [
-        index
-        for index in range(clause.start, clause.end)
-        if not _is_timely(clause, index) and not any(one.start <= index < one.end for one in own)
-    ]
-
-
-def _leads_to_time(clause: Clause, index: int) -> bool:
-    coming = clause.sheet.at("coming", index)
-    index = coming.end if coming else index
-    return index >= clause.end or _is_timely(clause, index)
-
-
-def _is_timely(clause: Clause, index: int) -> bool:
-    """Whether a token is part of a time, a greeting or a small word between them."""
-    sheet = clause.sheet
-    if sheet.tokens[index].kind != "word" or sheet.within(index, "word.between") or _ends_ordinal(sheet, index):
-        return True
-    if any(one.value in ("hours", "minutes") and one.start - 1 <= index < one.end for one in clause.spans("unit")):
-        return sheet.within(index, "unit", "glue", "count")  # "for an hour"
-    families = [one for one in sheet.marks if one.startswith("time.")]
-    families += TIMELY
-    return any(one.start <= index < one.end for family in families for one in clause.spans(family))
-
-
-def _ends_ordinal(sheet: Sheet, index: int) -> bool:
-    return sheet.words[index] in ORDINAL_ENDS and sheet.tokens[index].glued and sheet.number_like(index - 1)
-
-
-TIMELY = (
-    "coming",
-    "day",
-    "relday",
-    "part",
-    "clock",
-    "days",
-    "month",
-    "meridiem",
-    "number",
-    "greeting",
-    "who",
-    "everyday",
-    "join.and",
-    "answer",
-)
 
 
 def as_notes(can: bool, stretch: Stretch, told: Told) -> Iterator[Found]:

@@ -10,6 +10,7 @@ from dataclasses import fields
 
 from core.notes import Note, Reading
 from service.understanding.amounts import GRAMS, MILLILITRES, Amount, amounts
+from service.understanding.each import from_each
 from service.understanding.sheet import Clause, Sheet, Span
 from service.understanding.water import measures
 
@@ -120,6 +121,8 @@ def _numbers(note: Note, sheet: Sheet) -> Iterator[float]:
         value = getattr(note, slot.name)
         if isinstance(value, int | float) and not isinstance(value, bool):
             yield float(value)
+            if slot.name in ("count", "weight_g") and from_each(sheet.whole()):
+                yield value / max(1, len(getattr(note, "places", ())), len(getattr(note, "to", None) or ()))
             if isinstance(note, Reading) and note.measure in ("water_temp", "air_temp"):
                 yield value * 1.8 + 32
 
@@ -147,7 +150,16 @@ def _adds_up(lost: list[Amount], held: list[float]) -> bool:
 
 
 def _codes(clause: Clause) -> set[str]:
-    return {code for one in clause.spans("place") for code in one.value}
+    places = clause.spans("place")
+    left = {code for one in places if _left_out(clause, one) for code in one.value}
+    return {code for one in places for code in one.value} - left
+
+
+def _left_out(clause: Clause, place: Span) -> bool:
+    """ "all but A3", "none on C4", "still have to do A2": a place of which nothing is told."""
+    ahead = [(one.end, 1) for family in ("except", "word.nil", "word.due") for one in clause.spans(family)]
+    ahead += [(one.end, 2) for one in clause.spans("hedge.plan") if one.end - one.start > 1]
+    return any(0 <= place.start - end <= apart for end, apart in ahead)
 
 
 def _places(note: Note) -> Iterator[str]:

@@ -44,14 +44,24 @@ def _pieces(clause: Clause) -> list[Clause]:
     found: list[Clause] = []
     start = clause.start
     for index in range(clause.start, clause.end):
-        if index in inside or not _breaks(clause.sheet, index):
+        if index < start or index in inside or not _breaks(clause.sheet, index):
             continue
         if index > start:
             found.append(Clause(clause.sheet, start, index))
-        start = index + 1
+        start = min(_past_joint(clause.sheet, index), clause.end)
     if clause.end > start:
         found.append(Clause(clause.sheet, start, clause.end))
-    return [part for piece in found for part in _comings_apart(piece)]
+    return [part for piece in found for apart in _dosed_apart(piece) for part in _comings_apart(apart)]
+
+
+def _dosed_apart(piece: Clause) -> list[Clause]:
+    """ "el tanque esta a la mitad le eche 2 litros": what was measured, run on with what was put in, in two."""
+    for one in piece.spans("act.added"):
+        before, after = Clause(piece.sheet, piece.start, one.start), Clause(piece.sheet, one.start, piece.end)
+        measured = (before.has("measure") and before.has("count")) or (before.has("tank") and before.has("fraction"))
+        if measured and after.has("count") and not before.has("act.added"):
+            return [before, after]
+    return [piece]
 
 
 def _comings_apart(piece: Clause) -> list[Clause]:
@@ -119,4 +129,10 @@ def _breaks(sheet: Sheet, index: int) -> bool:
     if token.kind == "mark" and ord(word[0]) > 0x2000:
         return True
     joint = sheet.at("join.and", index)
-    return joint is not None and joint.end == index + 1
+    return joint is not None and (joint.end == index + 1 or sheet.within(joint.end - 1, "word.then"))
+
+
+def _past_joint(sheet: Sheet, index: int) -> int:
+    """Where the piece behind a break begins: after all words of the joint ("and then")."""
+    joint = sheet.at("join.and", index)
+    return joint.end if joint is not None else index + 1

@@ -12,7 +12,8 @@ from service.understanding.amounts import lots
 from service.understanding.clauses import Sentence
 from service.understanding.clauses import sentences as sentences_of
 from service.understanding.found import Found, Told
-from service.understanding.sheet import Clause
+from service.understanding.questions import asks
+from service.understanding.sheet import Clause, overlaps
 from service.understanding.shifts import shifts_meant
 from service.understanding.times import stretches
 
@@ -80,13 +81,18 @@ def _shift_named(clause: Clause, told: Told) -> tuple[str, int] | None:
 
 
 def _target(clause: Clause, told: Told) -> list[Found]:
+    if clause.has("word.target") and clause.one("crop") and not clause.has("count"):
+        told_of = asks(clause) or clause.has("act.harvest") or clause.has("word.perhaps")
+        nouns = clause.spans("word.target")
+        set_anew = any(one.end - one.start > 1 or not overlaps(one, nouns) for one in clause.spans("target", "aim"))
+        return [] if told_of or not set_anew else [Found(Target(crop=clause.one("crop")), ("count",))]
     if not (clause.has("target", "week") and clause.has("crop") and clause.has("count")):
         return []
     if not clause.has("target", "aim") and clause.has("act.harvest"):
         return []
     if clause.has("word.perhaps"):
         return []
-    clause = _without_denied(clause)
+    clause = _beside_week(_after_aim(_without_denied(clause)))
     return [
         Found(
             Target(crop=lot.crop, count=lot.count, per="week"),
@@ -94,6 +100,26 @@ def _target(clause: Clause, told: Told) -> list[Found]:
         )
         for lot in lots(clause)
     ]
+
+
+def _beside_week(clause: Clause) -> Clause:
+    """The clause on the side of "per week" that names crop and count, so that "per" is read of nothing else."""
+    for week in clause.spans("target", "week"):
+        for side in (Clause(clause.sheet, clause.start, week.start), Clause(clause.sheet, week.end, clause.end)):
+            whole = len(side.spans("crop")) == len(clause.spans("crop"))
+            if whole and side.has("crop") and side.has("count"):
+                return side
+    return clause
+
+
+def _after_aim(clause: Clause) -> Clause:
+    """The clause from the second of two figures, where the first goes with the aim: "aim 4 30 bunches mint"."""
+    for aim in clause.spans("target", "aim"):
+        count = clause.sheet.at("count", aim.end)
+        second = clause.sheet.at("count", count.end) if count else None
+        if second:
+            return Clause(clause.sheet, second.start, clause.end)
+    return clause
 
 
 def _without_denied(clause: Clause) -> Clause:
@@ -128,6 +154,11 @@ def _name(text: str, clause: Clause) -> str | None:
 def _closed(clause: Clause, told: Told) -> list[Found]:
     if not clause.has("closed") or clause.has("hedge.hearsay") or clause.has("word.perhaps"):
         return []
+    if any(
+        one.end - one.start > 2 and one.value == "no" and overlaps(one, clause.spans("closed"))
+        for one in clause.spans("can")
+    ):
+        return []  # "no farm for me that day"
     if clause.has("trouble") or not _of_the_farm(clause):
         clause = next((one for one in _pieces(told) if _opens_with_closed(one)), Clause(clause.sheet, 0, 0))
     if any(clause.sheet.at("word.early", one.end) for one in clause.spans("closed")):
@@ -135,7 +166,16 @@ def _closed(clause: Clause, told: Told) -> list[Found]:
     days: list[date] = []
     for stretch in stretches(clause, told.sent):
         days += [] if stretch.hours else [day.date for day in stretch.days if day.date not in days]
+    if not days and clause.has("closed_who") and _to_be_closed(clause):
+        return [Found(Closed(), ("when",))]
     return [Found(Closed(date=day)) for day in days]
+
+
+def _to_be_closed(clause: Clause) -> bool:
+    """ "close the farm that day" says to close it and not when; "we are closed" may be talk."""
+    told = [one for one in clause.spans("closed") if clause.sheet.at("time.close", one.start)]
+    short = clause.has("word.anaphor") or clause.end - clause.start <= 4
+    return bool(told) and told[0].start == clause.start and short
 
 
 def _opens_with_closed(piece: Clause) -> bool:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from core.notes import Correct, Note, Reading
 from service.understanding.amounts import GRAMS, Amount, amounts
+from service.understanding.clauses import sentences
 from service.understanding.found import Found, Told
 from service.understanding.sheet import Clause, Span
-from service.understanding.water import in_units
+from service.understanding.water import in_units, measures
 
 SHORT = 14
 """Tokens; up to this a text of slots and little words can be a correction by itself."""
@@ -18,10 +19,13 @@ def corrected(told: Told) -> list[Found] | None:
     clause = told.sheet.whole()
     if last is None:
         return [Found(Correct(undo=True))] if takes_back(clause) else None
-    mended = mended_note(clause, last, told)
-    if mended is not None:
-        return [Found(mended)]
-    if clause.has("correct.undo") and not _new_report(clause):
+    said = sentences(told.sheet)
+    parts = [part for one in said for part in (one.clause, *one.pieces) if _denials(part)]
+    for part in (clause, *(parts if clause.has("correct.mend") else ())):
+        mended = mended_note(part, last, told)
+        if mended is not None:
+            return [Found(mended)]
+    if clause.has("correct.undo") and not _new_report(clause) and not clause.has("word.stands"):
         return [Found(Correct(undo=True))]
     places = _bare_places(clause, last)
     return [Found(Correct(places=places))] if places else None
@@ -31,6 +35,15 @@ def takes_back(clause: Clause) -> bool:
     """Whether a text is the word UNDO and nothing else, which asks for it whatever else is going on."""
     small = ("word.undo", "greeting", "word.it")
     return clause.has("word.undo") and all(
+        clause.sheet.tokens[at].kind == "mark" or clause.sheet.within(at, *small)
+        for at in range(clause.start, clause.end)
+    )
+
+
+def drops(clause: Clause) -> bool:
+    """Whether a text lets go of what was asked and says nothing else ("never mind that one", "mejor dejalo")."""
+    small = ("word.drop", "greeting", "word.it", "answer", "word.article", "word.link", "number", "join.and")
+    return clause.has("word.drop") and all(
         clause.sheet.tokens[at].kind == "mark" or clause.sheet.within(at, *small)
         for at in range(clause.start, clause.end)
     )
@@ -97,7 +110,8 @@ def _speaks_of_last(clause: Clause, last: Note) -> bool:
     strong = clause.has("correct.strong")
     if full and not (denied and strong):
         return False
-    other = clause.has("supply") or clause.has("recipient") or (clause.has("measure") and not isinstance(last, Reading))
+    measured = bool(measures(clause)) and not isinstance(last, Reading)
+    other = measured or clause.has("supply") or clause.has("recipient")
     return not other and (strong or denied or clause.end - clause.start <= SHORT)
 
 
@@ -147,6 +161,8 @@ def _amount(clause: Clause, last: Note, told: Told) -> Correct | None:
     given = [one for one in amounts(clause) if one.unit not in ("hours", "minutes", "years")]
     right = [one for one in given if not _is_wrong_one(clause, one.start)]
     wrong = [one for one in given if _is_wrong_one(clause, one.start)]
+    said = [one for one in right if clause.sheet.before("correct.right", one.start)]
+    right = said if len(said) == 1 else right  # "what I took for a 7 is a 1, so it should say 21"
     if len({one.value for one in right}) == 2 and not wrong:
         right, wrong = _by_order(clause, right, last)
     if not right and len(wrong) == 1 and wrong[0].value != getattr(last, "count", None):

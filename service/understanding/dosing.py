@@ -105,6 +105,18 @@ def calibrated(report: Report, told: Told) -> Iterator[Found]:
     tanks = list(dict.fromkeys(one.value for one in clause.spans("tank"))) or [None]
     if not named:
         yield Found(Calibrated(where=tanks[0]), ("what",), clause.start)
+    own = _own_tanks(clause)
     for measure in named:
-        for where in tanks:
+        for where in own.get(measure, tanks):
             yield Found(Calibrated(measure=measure, where=where), (), clause.start)
+
+
+def _own_tanks(clause: Clause) -> dict[str, list[str | None]]:
+    """ "pH in both, nursery and main, and EC in the main": the tanks behind each measure, when all have some."""
+    spans = measures(clause)
+    ends = [*(one.start for one in spans[1:]), clause.end]
+    own: dict[str, list[str | None]] = {}
+    for span, end in zip(spans, ends, strict=True):
+        behind = [one.value for one in clause.spans("tank") if span.end <= one.start < end]
+        own.setdefault(span.value, []).extend(dict.fromkeys(behind))
+    return own if all(own.values()) else {}

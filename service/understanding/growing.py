@@ -14,8 +14,12 @@ def harvest(report: Report, told: Told) -> Iterator[Found]:
     """Picked, with what was thrown out while picking."""
     clause = report.clause
     culled, at = _culled(clause)
-    for index, lot in enumerate(lots(clause, at)):
+    found = lots(clause, at)
+    whose = _whose(clause, at, len(found))
+    for index, lot in enumerate(found):
         missing = _lacks(lot)
+        if culled is not None and whose is None and index == 0:
+            missing = (*missing, "what")  # "12 romaine and 8 kale, tossed 2"
         if lot.rowless:
             missing = (*missing, "where")
         note = Harvest(
@@ -23,9 +27,19 @@ def harvest(report: Report, told: Told) -> Iterator[Found]:
             count=None if missing and "count" in missing else lot.count,
             weight_g=lot.weight_g,
             places=tuple(lot.places),
-            culled=culled if index == 0 else None,
+            culled=culled if index == whose else None,
         )
         yield Found(note, missing, clause.start)
+
+
+def _whose(clause: Clause, culled: set[int], many: int) -> int | None:
+    """Which of several crops was thrown out in part: the one named last before, unless that could be any of them."""
+    crops = [one for one in clause.spans("crop") if culled and one.start < min(culled)]
+    if many == 1 or len(crops) < 2:
+        return 0
+    apart = range(crops[-1].end, min(culled))
+    several = any(clause.sheet.is_mark(at, ",", ".", "(") or clause.sheet.within(at, "join.and") for at in apart)
+    return None if several else len(crops) - 1
 
 
 def _lacks(lot: Lot) -> tuple[str, ...]:

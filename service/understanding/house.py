@@ -37,6 +37,8 @@ def stock(report: Report, told: Told) -> Iterator[Found]:
             amount=amount.value if amount and own in ("have", "received", None) and not amount.vague else None,
             unit=amount.said if amount else None,
         )
+        if note.amount is None and state in ("out", "low") and _at_hand(clause, item, floor):
+            continue  # "out of labels but plenty of gloves"
         said = any(one.value == item.value and not seed for one in items[:index])
         if _told_before(report, note) or (said and note.amount is None):
             continue
@@ -46,6 +48,15 @@ def stock(report: Report, told: Told) -> Iterator[Found]:
         yield Found(note, missing, item.start)
         if seed and index + 1 == len(items):
             yield from _more_seed(clause, note, given)
+
+
+def _at_hand(clause: Clause, item: Span, floor: int) -> bool:
+    """Whether a supply is called at hand, with no number, among others that are wanting."""
+    there = (*clause.spans("word.enough"), *clause.spans("took"), *clause.spans("stock", "have"))
+    near = [one for one in there if floor <= one.start and (one.end in (item.start, item.start - 1))]
+    wanting = [one for one in clause.spans("stock", "out", "low") if one.end in (item.start, item.start - 1)]
+    behind = any(0 <= one.start - item.end <= 1 for one in clause.spans("stock", "have"))
+    return bool(near or behind) and not any(one.end > there.start for one in wanting for there in near)
 
 
 def _told_before(report: Report, note: Stock) -> bool:
@@ -77,6 +88,8 @@ def _state_of(clause: Clause, items: list[Span], index: int, amount: Amount | No
     end = min([end, *ahead])  # "out of" right before the next supply is that one's
     after = stock_state(Clause(clause.sheet, items[index].end, end))
     counted = amount is not None and clause.sheet.is_mark(items[index].end, ":") and amount.start >= items[index].end
+    listed = amount is not None and all(one.start >= end for one in clause.spans("stock"))
+    counted = counted or (listed and stock_state(clause) in ("out", "low"))  # "200 bags, no labels"
     return "have" if counted and after is None else stock_state(Clause(clause.sheet, start, end))
 
 
@@ -94,9 +107,18 @@ def stock_state(clause: Clause) -> str | None:
     """The state said of supplies: the longest phrase decides, "no" and "need" only where nothing else is said."""
     spans = clause.spans("stock")
     if not spans:
-        return None
+        return "received" if _just_got(clause) else None
     value: str = max(spans, key=lambda one: (_weight(one), one.end - one.start)).value
     return value
+
+
+def _just_got(clause: Clause) -> bool:
+    """ "got 500 bags today": a number of supplies right behind the word that begins the clause."""
+    first = clause.start + clause.sheet.within(clause.start, "self")
+    took = clause.sheet.at("took", first) if clause.sheet.within(first, "act.gave") else None
+    amount = next((one for one in amounts(clause) if took and one.start == took.end), None)
+    own = amount is not None and any(one.start in (amount.end, amount.end - 1) for one in clause.spans("supply"))
+    return own and not clause.has("recipient") and (not clause.has("crop") or clause.has("supply", "seed"))
 
 
 def _weight(span: Span) -> int:
@@ -129,7 +151,11 @@ def clean(report: Report, told: Told) -> Iterator[Found]:
     named = [code for one in clause.spans("place") for code in one.value if len(code) <= 3]
     codes = tuple(dict.fromkeys(code for code in named if code not in left))
     things = list(
-        dict.fromkeys(CLEANED[one.value] for one in clause.spans("cleanable") if not _in_tank_name(clause, one))
+        dict.fromkeys(
+            CLEANED[one.value]
+            for one in clause.spans("cleanable")
+            if not (_in_tank_name(clause, one) or _left_out(clause, one))
+        )
     )
     if clause.has("act.floor") and "floor" not in things:
         things.append("floor")
@@ -141,6 +167,8 @@ def clean(report: Report, told: Told) -> Iterator[Found]:
         yield Found(Clean(what="towers"), ("where",), clause.start)
         return
     told_before = report.before.clause if report.before is not None else None
+    if clause.has("cleanable") and not (things or codes):
+        yield Found(Clean(), ("what",), clause.start)  # "cleaned everything except the filter"
     for thing in things:
         if thing == "towers" and not codes and told_before is not None and told_before.has("place"):
             yield from _those_towers(report, told_before)
@@ -153,7 +181,9 @@ def clean(report: Report, told: Told) -> Iterator[Found]:
 
 def _left_out(clause: Clause, place: Span) -> bool:
     """ "A1-A4 but not A3", "all towers except A3"."""
-    return any(clause.sheet.before(one, place.start) for one in ("correct.denial", "except", "time.except"))
+    starts = {place.start, place.start - clause.sheet.within(place.start - 1, "word.article")}
+    out = (*clause.spans("correct.denial"), *clause.spans("except"), *clause.spans("time.except"))
+    return any(one.end in starts or one.start < place.start < one.end for one in out)
 
 
 def _those_towers(report: Report, before: Clause) -> Iterator[Found]:
@@ -171,6 +201,8 @@ def _in_tank_name(clause: Clause, span: Span) -> bool:
     if span.value == "towers":
         return overlaps(span, clause.spans("tank"))
     others = any(one.value != "tank" for one in clause.spans("cleanable"))
+    if span.value == "tank" and any(one.start == span.end for one in clause.spans("cleanable")):
+        return True  # "the main tank filter"
     before = clause.sheet.words[max(clause.start, span.start - 2) : span.start]
     return span.value == "tank" and others and bool({"del", "of", "in", "from", "on", "en", "de"} & set(before))
 
@@ -203,6 +235,10 @@ def _whereabouts(clause: Clause, kind: str) -> tuple[tuple[str, ...], tuple[str,
     codes = tuple(dict.fromkeys(code for one in clause.spans("place") for code in one.value))
     if codes:
         return codes, ()
+    named = any(clause.has(one) for one in ("tank", "thing", "rowless"))
+    before = Clause(clause.sheet, 0, clause.start)
+    if not named and _with_what_it_is(clause) != clause and kind in SEEN and before.end:
+        return _whereabouts(before, kind)  # "about tower eleven. It has been dripping"
     if clause.has("rowless") or (not clause.has("tank") and any(one.value == "tower" for one in clause.spans("thing"))):
         return (), ("where",)
     tank = clause.first("tank")
@@ -216,7 +252,7 @@ def _whereabouts(clause: Clause, kind: str) -> tuple[tuple[str, ...], tuple[str,
 def trouble_kind(clause: Clause) -> str | None:
     """The trouble a clause tells of, or None; a thing alone ("the pump") is none, it takes something wrong with it."""
     broken = clause.spans("broken", "yes")
-    broken = [one for one in broken if not _is_way(clause, one)]
+    broken = [one for one in broken if not (_is_way(clause, one) or clause.sheet.before("hedge.not", one.start))]
     spans = [one for one in clause.spans("trouble") if not _denied(clause, one)]
     reasons = [one for one in clause.spans("reason", "pest", "disease") if not _denied(clause, one)]
     for kind in ("injury", "leak"):
@@ -227,8 +263,9 @@ def trouble_kind(clause: Clause) -> str | None:
     if sensed and broken:
         return "sensor"
     about_farm, about_room = _about_farm(clause), _about_room(clause)
+    about_it = _about_farm(_with_what_it_is(clause))
     for one in spans:
-        meant = about_room if one.value in ("heat", "cold") else about_farm or one.value not in NEEDS_FARM
+        meant = about_room if one.value in ("heat", "cold") else about_it or one.value not in NEEDS_FARM
         evident = (one.value in SELF_EVIDENT and meant) or one.end - one.start > 1
         felt = one.value in ("heat", "cold") and not clause.has("appliance")
         if evident or (not felt and any(not _same(one, word) for word in broken)):
@@ -240,6 +277,12 @@ def trouble_kind(clause: Clause) -> str | None:
 
 NEEDS_FARM = frozenset({"smell", "heat", "cold", "pest", "disease", "algae"})
 """Troubles whose word alone could be about anything."""
+
+
+def _with_what_it_is(clause: Clause) -> Clause:
+    """A clause that speaks of "it" or "that", with all that was said before it."""
+    refers = clause.has("word.it") or clause.has("word.link")
+    return Clause(clause.sheet, 0, clause.end) if refers else clause
 
 
 def _about_farm(clause: Clause) -> bool:
@@ -271,9 +314,29 @@ SEEN = frozenset({"pest", "disease", "leak", "smell", "algae", "alarm", "injury"
 
 def _denied(clause: Clause, trouble: Span) -> bool:
     at = trouble.start - clause.sheet.within(trouble.start - 1, "word.article", "time.all")
+    at -= clause.sheet.within(at - 1, "word.is")
     denial = clause.sheet.before("hedge.not", at)
     none = any(0 <= one.start - trouble.end <= 5 for one in clause.sheet.marks.get("word.none", ()))
-    return trouble.value in SEEN and (denial is not None or none)
+    behind = trouble.end + clause.sheet.is_mark(trouble.end, ":", "?", "-")
+    over = any(0 <= one.start - trouble.end <= 1 or one.end == trouble.start for one in clause.spans("word.over"))
+    nil = clause.sheet.before("word.none", at) or clause.sheet.at("word.nil", behind)
+    none = none or (
+        clause.sheet.before("word.checked", at) is not None and _nothing_seen(clause.sheet.whole(), trouble)
+    )
+    return trouble.value in SEEN and (denial is not None or nil is not None or none or over)
+
+
+def _nothing_seen(whole: Clause, trouble: Span) -> bool:
+    """ "checked for leaks, all good"."""
+    told = (*whole.spans("word.nil"), *whole.spans("word.none"), *whole.spans("answer", "yes"))
+    return any(one.start >= trouble.end for one in told)
+
+
+def taken_back(clause: Clause) -> bool:
+    """Whether what a clause finds wrong is said behind it not to be there ("that leak in A9: no leak at all")."""
+    kind = trouble_kind(clause)
+    later = [one for one in clause.sheet.marks.get("trouble", ()) if one.value == kind and one.start >= clause.end]
+    return any(_denied(clause.sheet.whole(), one) for one in later)
 
 
 def _same(one: Span, other: Span) -> bool:

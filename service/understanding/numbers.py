@@ -124,7 +124,8 @@ def _whole_unit(sheet: Sheet, index: int) -> bool:
 
 def _slashed(sheet: Sheet, value: float, end: int) -> tuple[float, int]:
     """A fraction written with a stroke: "1/2 tray", "2 1/2"; a count of a total ("60/72") stays two numbers."""
-    for whole, at in ((0.0, end - 1), (value, end)):
+    hyphen = sheet.is_mark(end, "-") and sheet.tokens[end].glued  # "2-1/2"
+    for whole, at in ((0.0, end - 1), (value, end + hyphen)):
         part = _stroke(sheet, at)
         if part is not None:
             return whole + part, at + 3
@@ -235,10 +236,25 @@ def _with_fraction(sheet: Sheet, value: float, end: int) -> tuple[float, int]:
     """ "two and a half", "dos y media", "a dozen and a half"; after a dozen the half is half of it."""
     glue = sheet.at("glue", end)
     if glue is None or glue.value not in ("plus_half", "plus_quarter"):
-        return value, end
+        return _with_rest(sheet, value, end)
     part = 0.5 if glue.value == "plus_half" else 0.25
     dozen = sheet.before("scale", end)
     return value + part * (float(dozen.value) if dozen else 1), glue.end
+
+
+def _with_rest(sheet: Sheet, value: float, end: int) -> tuple[float, int]:
+    """ "2 dozen + 4", "3 doz. less 1": what a dozen has over or lacks."""
+    scale = sheet.before("scale", end)
+    sign = sheet.at("word.more", end) or sheet.at("word.less", end)
+    if scale is None or scale.value != "12" or sign is None:
+        return value, end
+    rest = _number_at(sheet, sign.end)
+    if rest is None or not rest[0].is_integer() or not 0 < rest[0] < 12:
+        return value, end
+    less = sheet.at("word.less", end) is not None
+    if not less and sheet.at("crop", rest[1]) and any(one.start < end for one in sheet.marks.get("crop", ())):
+        return value, end  # "romaine 2 dozen and 4 kale"
+    return value - rest[0] if less else value + rest[0], rest[1]
 
 
 def _is_ordinal(sheet: Sheet, start: int, end: int) -> bool:

@@ -7,7 +7,9 @@ from collections.abc import Callable
 from core.notes import Ask
 from service.understanding.clauses import Sentence
 from service.understanding.found import Found, Told
+from service.understanding.polarity import names_time, polarity_of
 from service.understanding.sheet import Clause, Span
+from service.understanding.tasks import task_numbers
 from service.understanding.times import said_day, said_period
 from service.understanding.water import measures
 
@@ -84,6 +86,14 @@ def _roster(clause: Clause) -> bool:
     )
 
 
+def _within_tasks(clause: Clause) -> bool:
+    """ "que me toca hacer": words about a shift inside a longer phrase about tasks."""
+    tasks = clause.spans("ask.tasks")
+    return all(
+        any(one.start <= span.start and span.end < one.end for one in tasks) for span in clause.spans("ask.shift")
+    )
+
+
 ABOUT: tuple[tuple[str, Evidence], ...] = (
     ("help", lambda clause: _phrase(clause, "help")),
     ("hours", _hours),
@@ -95,7 +105,7 @@ ABOUT: tuple[tuple[str, Evidence], ...] = (
     ("harvest", _harvested),
     ("place", _place),
     ("roster", _roster),
-    ("shift", lambda clause: _phrase(clause, "shift")),
+    ("shift", lambda clause: _phrase(clause, "shift") and not _within_tasks(clause)),
     ("tasks", lambda clause: _phrase(clause, "tasks")),
 )
 """What a question is about, the surest evidence first."""
@@ -104,20 +114,36 @@ ABOUT: tuple[tuple[str, Evidence], ...] = (
 def question(sentence: Sentence, told: Told) -> Found | None:
     """The question a sentence asks; None when it asks the farm nothing."""
     clause = sentence.clause
-    alone = _alone(sentence)
+    alone = "harvest" if _totals(clause) else _alone(sentence)
     if alone is not None:
         return Found(_asked(alone, clause, told), (), clause.start)
     if not (sentence.question or _starts_asking(sentence)):
         return None
-    about = next((name for name, evidence in ABOUT if evidence(clause)), None)
+    about = next((name for name, evidence in ABOUT if evidence(clause)), None) or _listed(clause, told)
     if about is None or (not sentence.question and _tells(clause, about)):
         return None
     if about == "reading" and _measured_before(sentence):
+        return None
+    if about == "roster" and told_before(sentence):
         return None
     if about == "shift" and not sentence.question and _excuses(clause):
         return None
     missing = ("where",) if about == "place" and not clause.sheet.whole().has("place") else ()
     return Found(_asked(about, clause, told), missing, clause.start)
+
+
+def _listed(clause: Clause, told: Told) -> str | None:
+    """ "how do i do 5" asks about a task on the list."""
+    how = clause.sheet.at("ask.mark", clause.start) and not clause.sheet.at("ask.weak", clause.start)
+    named = how and not clause.has("task", "done") and task_numbers(clause, told)
+    return "tasks" if named and not any(clause.has(one) for one in ("crop", "supply", "place")) else None
+
+
+def _totals(clause: Clause) -> bool:
+    """ "Total romaine this season": a total of a crop over some time, with no figure."""
+    crop = clause.sheet.at("crop", clause.start)
+    begun = clause.sheet.at("word.total", crop.end if crop else clause.start) is not None
+    return begun and clause.has("crop") and said_period(clause) is not None and not clause.has("count")
 
 
 def _excuses(clause: Clause) -> bool:
@@ -132,9 +158,17 @@ def _measured_before(sentence: Sentence) -> bool:
     return bool(told) and not measures(sentence.pieces[-1])
 
 
+def told_before(sentence: Sentence) -> bool:
+    """ "I won't be able to come Tuesday, will anyone be cross?": the day is told, and nobody asks who is on."""
+    told = [one for one in sentence.pieces[:-1] if polarity_of(one) is False and names_time(one)]
+    return bool(told) and not names_time(sentence.pieces[-1])
+
+
 def _alone(sentence: Sentence) -> str | None:
     """What a word or two ask by themselves ("tasks", "roster sat"); some of them only with a question mark."""
     clause = sentence.clause
+    if sentence.question and _only_supply(clause):
+        return "stock"
     spans = clause.spans("alone") or (clause.spans("alone_asked") if sentence.question else [])
     if not spans or len(clause.sheet.tokens) > LONGEST_ALONE:
         return None
@@ -144,6 +178,19 @@ def _alone(sentence: Sentence) -> str | None:
         return None
     about: str = longest.value
     return about
+
+
+def _only_supply(clause: Clause) -> bool:
+    """ "gloves?": the name of a supply and nothing else."""
+    spans = clause.spans("supply")
+    return (
+        len(spans) == 1
+        and len(clause.sheet.tokens) <= LONGEST_ALONE
+        and all(
+            clause.sheet.tokens[at].kind == "mark" or clause.sheet.within(at, "supply", "greeting", "word.article")
+            for at in range(clause.start, clause.end)
+        )
+    )
 
 
 LONGEST_ALONE = 9
@@ -181,6 +228,8 @@ def asks(clause: Clause) -> bool:
     """Whether a clause begins, greetings aside, with a word that asks."""
     index = clause.start
     while index < clause.end:
+        if clause.sheet.at("word.idiom", index):
+            return False  # "quien sabe"
         if clause.sheet.at("ask.mark", index) or _asks_of(clause, index):
             return True
         opening = next((one for family in OPENINGS if (one := clause.sheet.at(family, index))), None)

@@ -44,6 +44,8 @@ def reports(sentences: list[Sentence]) -> list[Report]:
     """The reports of a text: pieces without a verb of their own go on with the report before, or wait for the next."""
     found: list[Report] = []
     for sentence in sentences:
+        if sentence.clause.has("hedge.hearsay") and sentence.clause.has("word.doubt"):
+            continue
         future = evidence.planned(sentence.clause)
         waiting: int | None = None
         for piece in _told_pieces(sentence):
@@ -53,7 +55,7 @@ def reports(sentences: list[Sentence]) -> list[Report]:
             found.extend(_implied(Clause(sentence.clause.sheet, waiting, last), future))
     if not found and sentences and not any(one.question for one in sentences):
         found = _in_all(sentences)
-    return [one for one in found if one.kind != "void"]
+    return [one for one in found if one.kind != "void" and not (one.kind == "trouble" and house.taken_back(one.clause))]
 
 
 def _read_on(found: list[Report], piece: Clause, waiting: int | None, sentence: Sentence, future: bool) -> int | None:
@@ -98,12 +100,12 @@ def _in_all(sentences: list[Sentence]) -> list[Report]:
         return []
     kind = kind_of(whole)
     righted = any(_rights(one.clause) for one in sentences[1:])
-    if kind == "trouble" or (righted and kind in ("harvest", "loss", "clean", "gave")):
+    if kind == "trouble" or (righted and kind in ("harvest", "loss", "clean", "gave", "stock")):
         return [Report(kind, whole)]
     return _implied(whole, future=False) if righted else []
 
 
-RIGHTED = ("crop", "act.harvest", "act.clean", "act.loss", "act.gave", "recipient", "cleanable", "reason")
+RIGHTED = ("crop", "act.harvest", "act.clean", "act.loss", "act.gave", "recipient", "cleanable", "reason", "supply")
 """What a single word behind a sentence puts right in it."""
 
 
@@ -168,6 +170,9 @@ def _carry_on(found: list[Report], piece: Clause, waiting: int | None, sentence:
     if found and found[-1].kind == "trouble" and piece.has("act.loss") and found[-1].clause.has("crop"):
         found[-1] = Report("loss", Clause(piece.sheet, found[-1].clause.start, piece.end), found[-1].before)
         return None
+    none_there = piece.sheet.at("word.nil", piece.start) and found and found[-1].kind in ("trouble", "loss")
+    if none_there or (piece.sheet.at("word.aside", piece.start) and not piece.has("crop")):
+        return waiting  # "which is more than I ever had on Route 9"
     if not _has_slots(piece) and not (piece.has("clock") and found and found[-1].kind in ("arrive", "leave")):
         return waiting
     if found and found[-1].kind == "harvest" and piece.has("act.loss") and _was_lost(found[-1], piece):
@@ -196,6 +201,8 @@ def _fits(report: Report, piece: Clause) -> bool:
         return report.kind == "stock" and report.clause.has("supply", "seed") and not strange(piece)
     if report.kind == "void" and piece.has("count") and piece.has("crop"):
         return bool({one.value for one in piece.spans("crop")} & {one.value for one in report.clause.spans("crop")})
+    if report.kind == "trouble" and not report.clause.has("crop") and piece.has("crop") and not piece.has("count"):
+        return house.trouble_kind(report.clause) in ("pest", "disease")
     wanted = {
         "gave": ("crop", "count"),
         "clean": ("cleanable", "place", "tank", "act.worked"),
@@ -255,6 +262,7 @@ def _implied(clause: Clause, future: bool) -> list[Report]:
     kind = None if future else kind_of(clause)
     counted = amounts(clause)
     some = evidence.culls_some(clause) and counted[0].unit in (None, "heads", "bunches") and not future
+    some = some and not clause.has("hedge.hearsay")
     if (some and kind in (None, "loss", "trouble")) or (kind == "loss" and _culls(clause)):
         return [Report("harvest", clause)]  # "16 pak choi E1-E2, 1 was junk so i tossed it"
     if kind in PLANT_KINDS or kind == "trouble":
@@ -266,12 +274,22 @@ def _implied(clause: Clause, future: bool) -> list[Report]:
         return []
     if evidence.any_hedge(clause) or clause.has("hedge.hearsay") or clause.has("recipient"):
         return []
+    if clause.has("word.standing"):
+        return []  # "12 romaine ready in A1"
     if any(one.value not in ("today", "tomorrow") for one in clause.spans("period")):
         return []  # "that makes 40 romaine this week"
     timed = ("hours", "minutes") if clause.has("crop") else ()
     if any(one.unit not in (None, "heads", "bunches", "lb", "oz", "kg", "g", *timed) for one in counted):
         return []
-    allowed = 0 if not clause.has("crop") else 3 if placed else 1 if clause.has("unit", "heads", "bunches") else 0
+    allowed = (
+        0
+        if not clause.has("crop")
+        else 3
+        if placed
+        else 1
+        if clause.has("unit", "heads", "bunches", "lb", "oz", "kg")
+        else 0
+    )
     return [Report("harvest", clause)] if len(strange(clause)) <= allowed else []
 
 

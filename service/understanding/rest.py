@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from core.notes import Busy, Free
-from service.understanding.availability import as_notes, availability, merged, names_time, polarity_of
+from service.understanding.availability import as_notes, availability, merged
 from service.understanding.clauses import Sentence
 from service.understanding.found import Found, Told
+from service.understanding.polarity import names_time, polarity_of
+from service.understanding.questions import told_before
 from service.understanding.sheet import Clause
 from service.understanding.shifts import said_answer, unasked
 from service.understanding.times import stretches
@@ -14,6 +16,7 @@ from service.understanding.times import stretches
 def about_time(parts: list[Sentence], told: Told, reported: list[Found], answering: bool = False) -> list[Found]:
     """Free and busy times, and answers about shifts that nobody asked for."""
     pieces = [piece for part in parts if not part.question or _offers(part.clause) for piece in part.pieces]
+    pieces += [piece for part in parts if part.question and told_before(part) for piece in part.pieces[:-1]]
     pieces = [one for one in pieces if not _of_someone_else(one, told)]
     if reported:
         pieces = [one for one in pieces if not (one.has("crop") or one.has("act.worked") or one.has("arrive"))]
@@ -23,6 +26,9 @@ def about_time(parts: list[Sentence], told: Told, reported: list[Found], answeri
         said = said_answer(told.sheet.whole())
         if said in ("late", "swap"):
             return unasked(told.sheet.whole(), told)
+    passed = _not_this_one(told) if not (answering or reported) else []
+    if passed:
+        return passed
     if not any(_speaks_of_self(one) for one in pieces):
         return [] if answering or reported else _bare_times(pieces, told)
     return list(availability(pieces, told))
@@ -61,14 +67,30 @@ def without_time(parts: list[Sentence], told: Told) -> list[Found]:
 def _bare_times(pieces: list[Clause], told: Told) -> list[Found]:
     """Days with hours and hardly a word besides ("every tues 330-5", "sat 9 to 11") are an offer to come."""
     clause = Clause(told.sheet, pieces[0].start, pieces[-1].end)
-    found = [one for one in stretches(clause, told.sent) if one.days and one.hours]
-    if not found or len(_other_words(clause)) > 1 or any(one.has("act_other") or _of_the_farm(one) for one in pieces):
+    found = [one for one in stretches(clause, told.sent) if one.days and (one.hours or one.parts)]
+    if (
+        not any(one.hours for one in found)
+        or len(_other_words(clause)) > 1
+        or any(one.has("act_other") or _of_the_farm(one) for one in pieces)
+    ):
         return []
     offered = list(merged([note for one in found for note in as_notes(True, one, told)]))
     windows = [window for one in offered for window in getattr(one.note, "windows", None) or ()]
     if any(window.start <= told.sent for window in windows):  # "9-11:30 today" may be time worked
         return [Found(Free(), ("when",))]
     return offered
+
+
+def _not_this_one(told: Told) -> list[Found]:
+    """ "not this saturday" and nothing else: the coming one cannot be."""
+    whole = told.sheet.whole()
+    days, passed = whole.spans("day"), whole.spans("time.notthis")
+    if len(days) != 1 or not passed or _other_words(whole) or whole.has("clock"):
+        return []
+    named = stretches(whole, told.sent)
+    for one in named:
+        one.shift_weeks = 0
+    return [note for one in named if one.days and not one.weekly for note in as_notes(False, one, told)]
 
 
 def _of_someone_else(piece: Clause, told: Told) -> bool:

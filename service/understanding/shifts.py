@@ -6,7 +6,7 @@ from core.notes import ShiftAnswer
 from service.understanding.amounts import amounts
 from service.understanding.found import Found, Told
 from service.understanding.reading import ShiftAhead
-from service.understanding.sheet import Clause
+from service.understanding.sheet import Clause, overlaps
 from service.understanding.times import said_day, stretches
 from service.understanding.times.clocks import Clock
 
@@ -29,7 +29,7 @@ def said_answer(clause: Clause) -> str | None:
     spans = clause.spans("answer")
     values = [one.value for one in spans]
     for strong in ("swap", "late"):
-        if strong in values and not _denied(clause, strong):
+        if strong in values and not _denied(clause, strong) and not (strong == "swap" and _arranged(clause)):
             return strong
     plain = [one for one in spans if one.value in ("yes", "no")]
     if not plain:
@@ -37,6 +37,14 @@ def said_answer(clause: Clause) -> str | None:
     long_no = [one for one in plain if one.value == "no" and one.end - one.start > 1]
     value: str = "no" if long_no else plain[0].value
     return value
+
+
+def _arranged(clause: Clause) -> bool:
+    """ "yes I switched with a coworker so I can be there": begun with yes, a change already made elsewhere."""
+    spans = clause.spans("answer")
+    made = clause.spans("word.exchanged")
+    swaps = clause.spans("answer", "swap")
+    return spans[0].value == "yes" and spans[-1].value == "yes" and all(overlaps(one, made) for one in swaps)
 
 
 def says_y(clause: Clause) -> bool:

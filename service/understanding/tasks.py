@@ -27,6 +27,7 @@ class _Piece:
     whole: bool
     but: bool
     planned: bool
+    bare: bool
 
 
 def tasks(sentences: list[Sentence], told: Told) -> list[Found]:
@@ -35,9 +36,15 @@ def tasks(sentences: list[Sentence], told: Told) -> list[Found]:
         return []
     found: list[Found] = []
     for sentence in _enumerated(told) or sentences:
-        if not sentence.question:
+        if not (sentence.question or _wonders(sentence.clause)):
             found.extend(_sentence(sentence, told, bool(found)))
     return found
+
+
+def _wonders(clause: Clause) -> bool:
+    """ "did someone do 3", "can i skip 2": a question whatever its mark."""
+    start = clause.sheet.at("hedge.request", clause.start)
+    return start is not None and start.end - start.start > 1 and clause.sheet.at("ask.weak", clause.start) is not None
 
 
 def _enumerated(told: Told) -> list[Sentence]:
@@ -67,13 +74,13 @@ def _sentence(sentence: Sentence, told: Told, said: bool) -> Iterator[Found]:
     if any(one.whole and (one.but or one.numbers == []) for one in pieces) and any(
         one.state or one.but for one in pieces
     ):
-        yield from _whole_list(pieces, told)
+        yield from _whole_list(pieces, sentence.clause, told)
         return
     waiting: list[int] = []
     state: str | None = None
     for piece in pieces:
         if piece.state is None:
-            if state is not None and not waiting and piece.numbers and state != "partial" and not piece.planned:
+            if state is not None and not waiting and piece.bare and state != "partial" and not piece.planned:
                 yield from _notes(piece.numbers, state, None)
             else:
                 waiting += piece.numbers
@@ -155,10 +162,16 @@ def _of_them(clause: Clause) -> bool:
     return any(clause.sheet.at("join.of", one.end) for one in clause.spans("count"))
 
 
-def _whole_list(pieces: list[_Piece], told: Told) -> Iterator[Found]:
+def _whole_list(pieces: list[_Piece], clause: Clause, told: Told) -> Iterator[Found]:
     """ "all done", "everything except 2 and 5 is finished", "all but 3"."""
     state = next((one.state for one in pieces if one.state), "done")
     but = any(one.but for one in pieces)
+    taken_out = min((one.start for one in clause.spans("except")), default=clause.end)
+    before = [one.value for one in clause.spans("task") if one.end <= taken_out]
+    later = any(one.state == "cannot" and not one.whole for one in pieces)
+    stuck = but and (before[0] != "cannot" and clause.has("task", "cannot") if before else later)
+    if stuck:  # "everything is done except 4, I couldn't reach it"
+        state = before[0] if before else "done"
     excepted = [n for one in pieces for n in one.numbers]
     if not but and excepted:
         for piece in pieces:
@@ -169,6 +182,7 @@ def _whole_list(pieces: list[_Piece], told: Told) -> Iterator[Found]:
         yield Found(TaskReport(state=state, all=True))
     elif excepted:
         yield from _notes([one.n for one in told.context.tasks if one.n not in excepted], state, None)
+        yield from _notes(excepted if stuck else [], "cannot", None)
     else:
         yield Found(TaskReport(state=state), ("which",))
 
@@ -179,6 +193,9 @@ def _piece(clause: Clause, told: Told) -> _Piece:
     count = None
     if state is None and numbers and clause.has("numbered") and _of_so_many(clause):
         state = "partial"
+    if state == "partial" and not numbers:
+        counts = clause.spans("count")
+        count = float(counts[0].value.value) if len(counts) == 1 else None
     if state == "partial" and numbers:
         numbers, count = _partial(clause, numbers)
         only = clause.spans("word.only_did")
@@ -186,7 +203,14 @@ def _piece(clause: Clause, told: Told) -> _Piece:
             count is None and only and all(overlaps(one, only) for one in clause.spans("task", "partial"))
         ):  # "only did 1" finished that one
             state = "done"
-    return _Piece(numbers, state, count, clause.has("whole"), False, clause.has("hedge.plan"))
+    bare = bool(numbers) and not _tells_more(clause)
+    return _Piece(numbers, state, count, clause.has("whole"), False, clause.has("hedge.plan"), bare)
+
+
+def _tells_more(clause: Clause) -> bool:
+    """ "3 is a crime scene" says something of its own; "and 3 too" goes on with what was said before."""
+    begun = [one for one in clause.spans("word.is") if clause.sheet.at("ask.weak", one.start)]
+    return bool(begun) and not clause.has("word.too")
 
 
 def _of_so_many(clause: Clause) -> bool:
@@ -256,7 +280,7 @@ def _numbers_at(clause: Clause, index: int, listed: list[int]) -> tuple[list[int
     word = sheet.at("number", index)
     if word and _is_pronoun(clause, word):
         return [], word.end
-    if word and not _counts_them(clause, word.end) and not sheet.at("unit", word.end):
+    if word and not sheet.at("join.of", word.end) and not sheet.at("unit", word.end):
         numbered = sheet.before("numbered", index) is not None or len(clause.spans("number")) >= 1
         return ([int(word.value)] if numbered and word.value.isdigit() else []), word.end
     return [], index + 1

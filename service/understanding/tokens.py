@@ -22,10 +22,11 @@ _TOKEN = re.compile(
     """,
     re.VERBOSE,
 )
+_LISTED = re.compile(r"\d{1,2}(?:,\d{1,2})+")
 _ABBREVIATIONS = re.compile(
     r"\b([ap])\.\s?m\b\.?"
     r"|\b(approx|no|nutr|twrs?|temp|hum|lvl|sat|sun|mon|tues?|wed|thurs?|fri)\.(?=\s+[a-z0-9])"
-    r"|\b(pct|lbs?|oz|gal|pkgs?)\.(?=\s+(?:[0-9]|(?-i:[a-z])))"
+    r"|\b(pct|lbs?|oz|gal|pkgs?|doz|dz|ea|bns?)\.(?=\s*[,+]|\s+(?:[0-9]|(?-i:[a-z])))"
     r"|\b(hrs?|mins?)\.(?=\s+(?:[0-9]|(?:of|and|today|yesterday|on|in|for|at|from|this|here|late|total)\b))",
     re.IGNORECASE,
 )
@@ -76,8 +77,20 @@ def tokens(text: str) -> list[Token]:
         kind = "word" if kind == "keep" else kind
         glued = bool(found) and found[-1].end == match.start()
         text = match.group()
+        if glued and _LISTED.fullmatch(text) and len(found[-1].text) == 1 and found[-1].kind == "word":
+            found.extend(_one_by_one(text, match.start()))
+            continue
         found.append(Token(text.replace("'", "") if kind == "word" else text, kind, match.start(), match.end(), glued))
     return found
+
+
+def _one_by_one(text: str, start: int) -> list[Token]:
+    """ "1,2,3" behind a letter: the numbers of a row, each by itself."""
+    kinds = {True: "number", False: "mark"}
+    return [
+        Token(one[0], kinds[one[0].isdigit()], start + one.start(), start + one.end(), glued=True)
+        for one in re.finditer(r"\d+|,", text)
+    ]
 
 
 def _undotted(match: re.Match[str]) -> str:

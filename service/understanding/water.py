@@ -210,7 +210,8 @@ def _measured(span: Span, value: Amount | None, clause: Clause, told: Told) -> F
     measure, where = _kind_of_heat(span, clause, told)
     figure = in_units(measure, value, told) if value else _in_words(clause, measure)
     missing: tuple[str, ...] = ()
-    if figure is None or not _plausible(measure, figure):
+    bare = value is not None and value.unit not in ("f", "c")
+    if figure is None or not _plausible(measure, figure) or (measure == "air_temp" and bare and figure < 0):
         figure, missing = None, ("value",)
     if measure is None:
         return Found(Reading(value=figure), (*missing, "what"), span.start)

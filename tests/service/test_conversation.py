@@ -270,6 +270,14 @@ def test_a_figure_put_right_while_its_question_is_open_mends_the_draft_and_nothi
     assert [(one.value, one.place) for one in recorded(line, Measured)] in ([(6.1, "main")], [])
 
 
+def test_a_correction_is_about_that_note_of_the_last_text_which_it_changes_least(line):
+    line.text("bea", "gave the shelter 14 romaine and 6 mint")
+    line.text("bea", "oops 13 romaine")
+    assert {(one.crop, one.count) for one in recorded(line, Delivery)} == {("romaine", 13), ("mint", 6)}
+    line.text("bea", "and 7 mint, not 6")
+    assert ("romaine", 13) in {(one.crop, one.count) for one in recorded(line, Delivery)}
+
+
 def test_undo_is_about_the_newest_thing_said_even_with_an_older_question_open(asked):
     asked.now += timedelta(seconds=30)
     asked.text("walt", "gloves are low")

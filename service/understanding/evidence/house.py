@@ -12,12 +12,15 @@ from service.understanding.sheet import Clause, Span
 def calibrated(clause: Clause) -> bool:
     """A probe was calibrated."""
     probe = any(one.value == "probe" for one in clause.spans("thing"))
-    return acted(clause, "calibrated") and (bool(water.measures(clause)) or probe)
+    return acted(clause, "calibrated") and not clause.has("word.due") and (bool(water.measures(clause)) or probe)
 
 
 def clean(clause: Clause) -> bool:
     """Something was cleaned."""
-    at = any(not clause.sheet.within(one.start - 1, "join.from") for one in clause.spans("place"))
+    if clause.has("trouble", "injury"):
+        return False  # "cut her finger on the snips I cleaned"
+    places = clause.spans("place")
+    at = any(len(one.value) > 1 or not clause.sheet.within(one.start - 1, "join.from") for one in places)
     what = clause.has("cleanable") or at or clause.has("rowless") or clause.has("tank")
     return (acted(clause, "clean") and what) or (
         acted(clause, "floor") and (clause.has("cleanable") or clause.end - clause.start <= 4)
@@ -50,6 +53,8 @@ def _signed(clause: Clause) -> bool:
 def reading(clause: Clause) -> bool:
     """Something was measured; the numbers of buffers are none."""
     calibrating = clause.has("thing", "probe") and clause.sheet.whole().has("act.calibrated")
+    if clause.sheet.whole().has("word.reference"):
+        return False
     if clause.has("supply", "ph_buffer") or (calibrating and not clause.has("act.measured")):
         return False
     if clause.has("word.it") and clause.has("act.measured") and len(amounts(clause)) == 1 and clause.has("count"):
@@ -103,6 +108,8 @@ def stock(clause: Clause) -> bool:
     state = house.stock_state(clause)
     if state is None and any(clause.sheet.is_mark(one.end, ":") for one in clause.spans("supply")):
         return _counted(clause)
+    if state == "received" and not clause.has("stock"):
+        return _counted(clause)
     denied = any(clause.sheet.before("hedge.not", one.start) for one in clause.spans("stock", "out", "low"))
     if state is None or denied or clause.has("act.added") or not _near(clause, state):
         return False
@@ -153,7 +160,9 @@ def _counted(clause: Clause) -> bool:
 
 def trouble(clause: Clause) -> bool:
     """Something is wrong."""
-    if (clause.has("hedge.plan") and not clause.has("trouble", "leak", "injury")) or clause.has("word.fixed"):
+    planned = clause.has("hedge.plan") and not clause.has("trouble", "leak", "injury") and not clause.has("word.why")
+    elsewhere = clause.has("word.elsewhere") and not (clause.has("place") or clause.has("tank"))
+    if planned or elsewhere or clause.has("word.fixed"):
         return False
     if house.trouble_kind(clause) is None:
         return clause.has("broken", "vague")

@@ -10,7 +10,7 @@ from service.understanding.sheet import Clause
 def stand(clause: Clause) -> bool:
     """So many came up."""
     if clause.has("crop") and len(clause.spans("count")) > 1 and clause.has("join.up") and clause.has("join.out_of"):
-        return not clause.has("act.move")
+        return not (clause.has("act.move") or clause.has("word.into"))
     if _is_up(clause):
         return True
     told = acted(clause, "stand") and clause.has("count")
@@ -37,7 +37,7 @@ def _of_so_many(clause: Clause) -> bool:
 
 def sow(clause: Clause) -> bool:
     """Seeds were sown."""
-    trays = any(one.unit in ("trays", "plugs") for one in amounts(clause)) or clause.has("unit", "trays")
+    trays = any(one.unit in ("trays", "plugs") for one in amounts(clause)) or clause.has("unit", "trays", "plugs")
     if acted(clause, "sow"):
         return clause.has("crop") or trays or clause.has("unit", "trays")
     return (
@@ -53,6 +53,8 @@ def move(clause: Clause) -> bool:
     towers = clause.has("place") or clause.has("rowless") or clause.has("cleanable", "towers")
     if acted(clause, "loss") or clause.sheet.within(clause.start, "join.of"):
         return False  # "of the 72 parsley we put under the dome" only begins to tell
+    if _into_places(clause):
+        return True
     if not any(family.startswith("act.") and clause.has(family) for family in clause.sheet.marks):
         return clause.has("crop") and clause.has("count") and _from_and_to(clause)
     if acted(clause, "move"):
@@ -61,6 +63,13 @@ def move(clause: Clause) -> bool:
     put = acted(clause, "added") and not gives
     planted = acted(clause, "plant") or (put and not clause.has("supply") and not volume(clause))
     return planted and towers and clause.has("crop")
+
+
+def _into_places(clause: Clause) -> bool:
+    """ "two dozen oakleaf into D1 and D2": where plants went, with no word for picking or giving them."""
+    into = any(one.start == to.end for to in clause.spans("word.into") for one in clause.spans("place"))
+    done = any(clause.has(f"act.{one}") for one in ("harvest", "loss", "gave", "added"))
+    return into and not done and clause.has("crop") and clause.has("count") and not any_hedge(clause)
 
 
 def _from_and_to(clause: Clause) -> bool:
@@ -87,7 +96,8 @@ def gave(clause: Clause) -> bool:
     if listed and (acted(clause.sheet.whole(), "gave") or _heads_list(clause)):
         return True
     if acted(clause, "gave"):
-        return clause.has("crop") or weight(clause) or clause.sheet.whole().has("crop")
+        heads = any(one.unit in ("heads", "bunches") for one in amounts(clause))
+        return clause.has("crop") or weight(clause) or heads or clause.sheet.whole().has("crop")
     if any(clause.sheet.is_mark(one.end, ":") for one in clause.spans("recipient")) and not any_hedge(clause):
         return clause.has("crop") and clause.has("count")
     towards = any(
@@ -184,7 +194,13 @@ def harvest(clause: Clause) -> bool:
         return clause.has("crop") or (clause.has("place") and clause.has("count")) or _bare_count(clause)
     if clause.has("recipient") or any_hedge(clause):
         return False
-    return (clause.has("took") and _taken_from(clause)) or _yielded(clause)
+    return _took_some(clause) or (clause.has("took") and _taken_from(clause)) or _yielded(clause)
+
+
+def _took_some(clause: Clause) -> bool:
+    """ "got a few cilantro F17": how many has to be asked."""
+    some = any(took.end == one.start for took in clause.spans("took") for one in clause.spans("vague.count"))
+    return some and clause.has("crop") and clause.has("place")
 
 
 def _yielded(clause: Clause) -> bool:

@@ -45,8 +45,8 @@ def _covered(clause: Clause, span: Span) -> bool:
 
 def any_hedge(clause: Clause) -> bool:
     """Whether a clause plans or denies anything."""
-    spans = (*clause.spans("hedge.plan"), *clause.spans("hedge.not"))
-    return any(not _covered(clause, one) and clause.sheet.at("count", one.end) is None for one in spans)
+    denials = [one for one in clause.spans("hedge.not") if clause.sheet.at("count", one.end) is None]
+    return any(not _covered(clause, one) for one in (*clause.spans("hedge.plan"), *denials))
 
 
 def planned(clause: Clause) -> bool:

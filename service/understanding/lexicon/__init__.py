@@ -197,7 +197,7 @@ class Words:
         for language in self.lexicons:
             for letter in entries(language).get("signs", {}).get("own", ()):
                 votes[language] += 2 * (letter in text)
-        return max(votes, key=lambda one: (votes[one], one == self.first)) if votes else self.first
+        return max(self.lexicons, key=lambda one: (votes[one], one == self.first))
 
 
 _words: dict[int, tuple[Vocabulary, Words]] = {}

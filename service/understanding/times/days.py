@@ -89,7 +89,7 @@ def _digits(sheet: Sheet, index: int, most: int) -> int | None:
     return None
 
 
-def _day_number(sheet: Sheet, index: int) -> tuple[int, int] | None:
+def day_number(sheet: Sheet, index: int) -> tuple[int, int] | None:
     """A day of the month in digits or words, its ending ("14th") included."""
     day = _digits(sheet, index, 31)
     if day is None:
@@ -108,12 +108,12 @@ def _month_first(sheet: Sheet, index: int) -> Found:
     at = month.end
     if sheet.within(at, "time.date") or sheet.is_mark(at, "."):
         at += 1
-    day = _day_number(sheet, at)
+    day = day_number(sheet, at)
     return (int(month.value), *day) if day else None
 
 
 def _day_first(sheet: Sheet, index: int) -> Found:
-    day = _day_number(sheet, index)
+    day = day_number(sheet, index)
     if day is None:
         return None
     at = day[1] + sheet.within(day[1], "join.of")
@@ -127,6 +127,12 @@ def _numeric(sheet: Sheet, index: int) -> Found:
     month, day = _digits(sheet, index, 31), _digits(sheet, index + 2, 31)
     if month is None or day is None or sheet.words[index + 1] != "/":
         return None
+    if (
+        sheet.at("unit", index + 3)
+        or sheet.number_like(index - 1)
+        or (sheet.is_mark(index - 1, "-") and sheet.number_like(index - 2))
+    ):
+        return None  # "2-1/2 hrs"
     if month > 12:
         month, day = day, month
     return (month, day, index + 3) if month <= 12 else None
@@ -173,6 +179,11 @@ def _nearest(today: date, month: int | None, day: int, past: bool) -> date | Non
         else:
             year, at = year + (at + step - 1) // 12, (at + step - 1) % 12 + 1
     return None
+
+
+def day_of(today: date, month: int, day: int) -> date | None:
+    """The next such date, today included; None when the month has no such day."""
+    return _nearest(today, month, day, past=False)
 
 
 def last_of_month(today: date, month: int) -> date:

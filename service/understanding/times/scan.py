@@ -24,6 +24,7 @@ class Scan:
     month: int | None = None
     last_end: int = -1
     parted: bool = False
+    whole_day: bool = False
     open_until: bool = False
 
     @property
@@ -36,4 +37,4 @@ class Scan:
         if not self.now.empty:
             self.found.append(self.now)
         self.now = Stretch()
-        self.parted = False
+        self.parted = self.whole_day = False

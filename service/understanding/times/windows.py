@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import calendar
 from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from core.notes import DAYS
-from service.understanding.numbers import ORDINAL_ENDS
 from service.understanding.sheet import Clause, Sheet
 from service.understanding.times.days import Day, day_at, last_of_month
 from service.understanding.times.hours import some_hours
+from service.understanding.times.ranges import further_dates, is_another, last_date, range_of_dates
 from service.understanding.times.scan import Scan
 from service.understanding.times.stretch import Stretch
 
@@ -24,6 +23,7 @@ def stretches(clause: Clause, sent: datetime) -> list[Stretch]:
         index = (
             _until(scan, index)
             or _weeks(scan, index)
+            or _some_dates(scan, index)
             or _some_day(scan, index)
             or some_hours(scan, index)
             or _part(scan, index)
@@ -193,6 +193,17 @@ def _named_days(scan: Scan, value: str, end: int) -> int:
     return end
 
 
+def _some_dates(scan: Scan, index: int) -> int | None:
+    ranged = range_of_dates(scan, index) if not scan.excepting else None
+    if ranged is None:
+        return None
+    if scan.now.hours or scan.parted:
+        scan.close()
+    scan.now.days.extend(ranged[0])
+    scan.last_end = ranged[1]
+    return ranged[1]
+
+
 def _some_day(scan: Scan, index: int) -> int | None:
     read = day_at(scan.sheet, index, scan.sent)
     if read is None or read[1] > scan.clause.end or _is_hour(scan.sheet, index):
@@ -204,40 +215,24 @@ def _some_day(scan: Scan, index: int) -> int | None:
         scan.now.excepted.append(day)
         return end
     day, end = _numbered(scan, day, end)
-    if scan.now.hours or scan.parted:
+    if scan.now.hours or scan.parted or (scan.whole_day and scan.now.days):
         scan.close()
     opening = scan.sheet.before("time.opening", index) or scan.sheet.before("time.opening", index - 1)
     scan.now.opens = scan.now.opens or (opening is not None and not scan.now.days)
     if _spans_days(scan, index):
         scan.now.opens = False
         scan.now.days.extend(_between(scan.now.days[-1], day))
-    elif ranged := _last_date(scan, index, day, end):
-        scan.now.days.extend([day, *_between(day, ranged[0])])
-        end = ranged[1]
+    elif until := last_date(scan, index, day, end):
+        scan.now.days.extend([day, *_between(day, until[0])])
+        end = until[1]
     elif day not in scan.now.days:
-        scan.now.vague = scan.now.vague or _is_another(scan, index, day)
+        scan.now.vague = scan.now.vague or is_another(scan, index, day)
         scan.now.days = [one for one in scan.now.days if not _is_the_same(one, day)]
         scan.now.days.append(day)
+    for further, after in further_dates(scan, index, day, end):
+        scan.now.days.append(further)
+        end = after
     scan.last_end = end
-    return _further_dates(scan, index, day, end)
-
-
-def _further_dates(scan: Scan, index: int, day: Day, end: int) -> int:
-    """Where a list of dates of one month ends ("may 16 & 17"), each of them added to the days."""
-    sheet = scan.sheet
-    while sheet.at("month", index) and (sheet.at("join.and", end) or sheet.is_mark(end, ",")):
-        joint = sheet.at("join.and", end)
-        at = joint.end if joint else end + 1
-        text = sheet.tokens[at].text if at < scan.clause.end else ""
-        last = calendar.monthrange(day.date.year, day.date.month)[1]
-        halved = len(text) == 1 and sheet.at("meridiem", at + 1)
-        ranged = sheet.at("time.to", at + 1) and not sheet.at("join.and", at + 1)
-        hours = halved or ranged or sheet.at("unit", at + 1)
-        if not text.isdigit() or len(text) > 2 or hours or not day.date.day < int(text) <= last:
-            break
-        day, end = Day(day.date.replace(day=int(text))), at + 1
-        scan.now.days.append(day)
-        scan.last_end = end
     return end
 
 
@@ -252,30 +247,6 @@ def _numbered(scan: Scan, day: Day, end: int) -> tuple[Day, int]:
     meant = next((one for one in dates if one.day == int(text)), None)
     scan.now.vague = scan.now.vague or meant is None
     return (Day(meant) if meant else day), end + 1
-
-
-def _is_another(scan: Scan, index: int, day: Day) -> bool:
-    """Whether a date right after a day of the week falls on another one ("sat 6/14" where that is a Sunday)."""
-    last = scan.now.days[-1] if scan.now.days else None
-    if last is None or last.weekday is None or day.weekday is not None or index - scan.last_end > 1:
-        return False
-    between = scan.sheet.tokens[scan.last_end : index]
-    named = {one.weekday for one in scan.now.days}
-    return day.date.weekday() not in named and all(one.text in (",", "the", "el", "dia") for one in between)
-
-
-def _last_date(scan: Scan, index: int, day: Day, end: int) -> tuple[Day, int] | None:
-    """The last day, and its end, of a range of dates in one month ("may 12-15", "june 3 to 5th")."""
-    sheet = scan.sheet
-    joint = sheet.at("join.range", end)
-    if joint is None or sheet.at("month", index) is None or joint.end >= scan.clause.end:
-        return None
-    text, after = sheet.tokens[joint.end].text, joint.end + 1
-    hours = sheet.at("meridiem", after) or sheet.at("time.to", after) or not text.isdigit() or len(text) > 2
-    if hours or not day.date.day < int(text) <= calendar.monthrange(day.date.year, day.date.month)[1]:
-        return None
-    ended = after < len(sheet.tokens) and sheet.tokens[after].glued and sheet.words[after] in ORDINAL_ENDS
-    return Day(day.date.replace(day=int(text))), after + ended
 
 
 def _is_the_same(weekday: Day, day: Day) -> bool:
@@ -322,7 +293,10 @@ def _part(scan: Scan, index: int) -> int | None:
     if relative and not scan.now.days:
         back = -1 if relative.value == "yesterday" else 0
         scan.now.days.append(Day(scan.sent.date() + timedelta(days=back)))
+    if scan.now.days and (scan.parted or scan.now.hours) and _before_day(scan, span.end):
+        scan.close()  # "thursday afternoon and all day saturday"
     scan.parted = scan.parted or bool(scan.now.days)
+    scan.whole_day = span.value == "all_day"
     if not scan.now.hours:
         scan.now.parts.append(span.value)
     return span.end

@@ -13,7 +13,7 @@ FORMS: dict[str, Callable[[Manner, Any], str]] = {
     for form in (
         *(manner.plain, manner.number, manner.term, manner.terms, manner.people, manner.listing),
         *(manner.facts, manner.joined, manner.lines),
-        *(produce.crop, produce.crops, produce.mass, produce.amount, produce.amounts, produce.trays),
+        *(produce.crop, produce.crops, produce.mass, produce.amount, produce.amounts, produce.counted, produce.trays),
         *(places.place, places.places, places.tank, places.tanks, places.tanks_or),
         *(times.day, times.calendar_day, times.clock, times.local_clock, times.moment, times.hours, times.span),
         *(times.span_hours, times.windows, times.weekly, times.duration),

@@ -45,6 +45,14 @@ def amount(manner: Manner, value: Mapping[str, Any]) -> str:
     return f"{said} ({weight})" if weight else str(said)
 
 
+def counted(manner: Manner, slug: str) -> str:
+    """A crop in what it is counted by: "romaine", "bunches of mint"."""
+    words = manner.vocabulary.crops.get(slug)
+    unit = words.unit if words else "heads"
+    name = words.plurals.get(manner.language) if words and unit == "heads" else None
+    return str(manner.data["amounts"][f"{unit}_counted"].format(crop=name or crop(manner, slug)))
+
+
 def amounts(manner: Manner, values: Sequence[Mapping[str, Any]]) -> str:
     """Several amounts."""
     return ", ".join(amount(manner, value) for value in values)

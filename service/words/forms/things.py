@@ -46,7 +46,7 @@ def named(manner: Manner, names: Mapping[str, Sequence[str]], fallback: str) -> 
 
 def supply(manner: Manner, value: Mapping[str, Any]) -> str:
     """A supply: {"item", "crop" (of seed)} is "gloves", "kale seed"."""
-    name = named(manner, manner.vocabulary.supplies.get(value["item"], {}), value["item"])
+    name = named(manner, manner.vocabulary.supplies.get(value["item"], {}), manner.term(value["item"]))
     return manner.data["amounts"]["seed"].format(crop=crop(manner, value["crop"])) if value.get("crop") else name
 
 

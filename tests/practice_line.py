@@ -4,7 +4,7 @@ from itertools import count
 
 from sqlmodel import select
 
-from core.books.tables import Farm, Person
+from core.books.tables import Cut, Farm, Person
 from service import inbox
 from service.carriers import TextIn
 from service.conversation import Conversation
@@ -35,3 +35,13 @@ class Line:
             reply = [one.body for one in sent if one.reply_to == stored.id]
             news = [(handles[one.person_id], one.body) for one in sent if stored.id in one.key and not one.reply_to]
         return (reply[0] if reply else ""), news
+
+
+def rows(line, table, *where):
+    with line.books.read() as session:
+        return session.exec(select(table).where(*where)).all()
+
+
+def recorded(line, table=Cut):
+    """What was written since the demo farm was opened."""
+    return rows(line, table, table.entry > 1)

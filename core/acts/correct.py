@@ -28,18 +28,20 @@ UNDO_WITHIN = timedelta(hours=2)
 
 def last_entries(scene: Scene) -> Sequence[Entry]:
     """What the sender recorded with their last text that still stands, the newest first."""
-    newest = scene.ledger.session.exec(_standing(scene).limit(1)).first()
-    if newest is None:
-        return ()
-    return scene.ledger.session.exec(_standing(scene).where(Entry.source == newest.source)).all()
+    return _like_newest(scene, "source")
 
 
 def mendable(scene: Scene) -> Sequence[Entry]:
     """What a correction can be about: all that was said at once with the last record, mended since or not."""
+    return _like_newest(scene, "said_at")
+
+
+def _like_newest(scene: Scene, column: str) -> Sequence[Entry]:
+    """The sender's newest record and those that share a column's value with it."""
     newest = scene.ledger.session.exec(_standing(scene).limit(1)).first()
     if newest is None:
         return ()
-    return scene.ledger.session.exec(_standing(scene).where(Entry.said_at == newest.said_at)).all()
+    return scene.ledger.session.exec(_standing(scene).where(getattr(Entry, column) == getattr(newest, column))).all()
 
 
 def _standing(scene: Scene) -> SelectOfScalar[Entry]:
@@ -59,12 +61,12 @@ def correct(note: Correct, scene: Scene, carry_out: Carry) -> Outcome:
     Raises:
         Refused: "nothing_to_undo", "built_upon", or what the mended note itself is refused for.
     """
-    entries = last_entries(scene)
+    entries = last_entries(scene) if note.undo else mendable(scene)
     if not entries:
         raise Refused("nothing_to_undo")
     if note.undo:
         return _undo(entries, scene)
-    entry, mended = _mended(note, mendable(scene))
+    entry, mended = _mended(note, entries)
     scene.ledger.reverse(entry.n, scene.told)
     # The mended note keeps the time and text of the first saying: it is the same report.
     again = replace(scene, told=Told(entry.person_id, entry.said_at, scene.told.now, scene.told.source))

@@ -23,7 +23,7 @@ def free(note: Free, scene: Scene) -> Outcome:
     """Somebody can come; shifts of theirs within those hours that they had given up are theirs again."""
     writing = scene.enter(note)
     _keep(note, scene, writing, free=True)
-    back = [one for one in _given_up(scene) if any(_touches(scene, window, one) for window in note.windows)]
+    back = [one for one in _own(scene, given_up=True) if any(_touches(scene, window, one) for window in note.windows)]
     for shift in back:
         _answer(scene, writing, shift, answer="yes")
     said = fact("free", windows=note.windows, weekly=note.weekly, until=note.until)
@@ -32,20 +32,10 @@ def free(note: Free, scene: Scene) -> Outcome:
     return Outcome((said,), remarks, entry=writing.n, news=tuple(_news(scene, shift, "back") for shift in back))
 
 
-def _own(scene: Scene) -> Sequence[Shift]:
-    """The sender's coming shifts."""
-    return shifts_of(scene.ledger, scene.told.person_id or 0, scene.told.said_at, scene.vocabulary.zone)
-
-
-def _given_up(scene: Scene) -> Sequence[Shift]:
-    """The sender's coming shifts that they said no to."""
-    query = (
-        select(Shift)
-        .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
-        .where(Shift.farm_id == scene.ledger.farm_id, ShiftPlace.person_id == scene.told.person_id)
-        .where(ShiftPlace.answer == "no", col(Shift.ends_at) > scene.told.said_at)
-    )
-    return scene.ledger.session.exec(query).all()
+def _own(scene: Scene, *, given_up: bool = False) -> Sequence[Shift]:
+    """The sender's coming shifts, or those of them that they said no to."""
+    who = scene.told.person_id or 0
+    return shifts_of(scene.ledger, who, scene.told.said_at, scene.vocabulary.zone, given_up=given_up)
 
 
 def busy(note: Busy, scene: Scene) -> Outcome:

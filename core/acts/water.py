@@ -15,6 +15,15 @@ from core.outcome import Fact, News, Outcome, fact
 from core.readings import Range, alarming, judge, likely, possible, usual
 
 ACIDS_AND_BASES = ("ph_down", "ph_up")
+CAUTIONS = {
+    "injury": "caution_injury",
+    "power": "caution_power",
+    "leak": "caution_leak",
+    "pump": "caution_power",
+    "smell": "caution_smell",
+}
+"""What is said where the work is, by the kind of trouble."""
+
 IN_CHARGE = ("coordinator", "lead")
 URGENT = ("leak", "pump", "power", "heat", "injury", "alarm", "smell")
 
@@ -97,14 +106,7 @@ def trouble(note: Trouble, scene: Scene) -> Outcome:
     )
     what = fact("news_trouble", who=scene.name, kind=kind, places=note.where, crop=note.crop)
     news = tuple(News(what, role=role, urgent=kind in URGENT) for role in IN_CHARGE)
-    cautions = {
-        "injury": "caution_injury",
-        "power": "caution_power",
-        "leak": "caution_leak",
-        "pump": "caution_power",
-        "smell": "caution_smell",
-    }
-    remark = (fact(cautions[kind]),) if kind in cautions else ()
+    remark = (fact(CAUTIONS[kind]),) if kind in CAUTIONS else ()
     said = fact("trouble", kind=kind, places=note.where, crop=note.crop)
     if kind == "injury":
         return Outcome((said,), first=remark, entry=writing.n, news=news)

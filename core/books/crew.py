@@ -33,13 +33,15 @@ def on_shift(ledger: Ledger, shift: str) -> Sequence[OnShift]:
     return ledger.session.exec(query.order_by(col(Person.id))).all()
 
 
-def shifts_of(ledger: Ledger, person_id: int, after: datetime, zone: ZoneInfo) -> Sequence[Shift]:
-    """The shifts a person has a place on and has not given up, after an instant and on open days, the next first."""
+def shifts_of(
+    ledger: Ledger, person_id: int, after: datetime, zone: ZoneInfo, *, given_up: bool = False
+) -> Sequence[Shift]:
+    """The shifts a person has a place on (or has `given_up`), after an instant and on open days, the next first."""
     query = (
         select(Shift)
         .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
         .where(Shift.farm_id == ledger.farm_id, ShiftPlace.person_id == person_id)
-        .where(ShiftPlace.answer != "no", col(Shift.ends_at) > after)
+        .where((col(ShiftPlace.answer) == "no").is_(given_up), col(Shift.ends_at) > after)
     )
     closed = closed_days(ledger, local_day(after, zone), date.max)
     found = ledger.session.exec(query.order_by(col(Shift.starts_at)))

@@ -23,7 +23,7 @@ from service.conversation.consent import ask_consent
 from service.conversation.context import context_of, last_notes
 from service.conversation.desk import Desk
 from service.conversation.joining import stranger
-from service.conversation.mending import against_each
+from service.conversation.mending import against_each, is_correction
 from service.conversation.naming import taught
 from service.conversation.pending import Waiting, split
 from service.conversation.recording import Recorder
@@ -32,7 +32,7 @@ from service.questions import alive
 from service.tables import Inbound
 from service.understanding import understand
 from service.understanding.reading import Context, TextReading
-from service.words import language_data, languages
+from service.words import heard
 
 LONGEST_THANKS = 8  # words
 
@@ -79,7 +79,9 @@ def _converse(desk: Desk) -> None:
     if keywords.in_other_words(desk) or taught(desk):
         return
     context = context_of(desk)
-    reading = against_each(_understand(desk, context), context, last_notes(desk), lambda one: _understand(desk, one))
+    reading = _understand(desk, context)
+    if is_correction(reading):
+        reading = against_each(reading, context, last_notes(desk), lambda one: _understand(desk, one))
     desk.inbound.reading = reading.record()
     if reading.verdict == "keyword":
         keywords.keyword(desk, carrier_answers=desk.inbound.carrier in CARRIERS_THAT_ANSWER)
@@ -113,8 +115,9 @@ def _decide(desk: Desk, context: Context, reading: TextReading) -> None:
     alone = _understand(desk, replace(context, asked=None, last=last))
     if is_of_its_own(question, reading, alone):
         desk.inbound.reading = alone.record()
+        draft = question.draft
         _take_up(desk, alone)
-        pass_by(desk, question)
+        pass_by(desk, question, draft)
     elif not answers(desk, question, reading, alone):
         _take_up(desk, alone)
 
@@ -150,21 +153,16 @@ def _not_understood(desk: Desk) -> None:
 def _is_thanks(desk: Desk) -> bool:
     """Thanks and the like want no answer."""
     words = _words(desk)
-    return len(words) <= LONGEST_THANKS and any(word in _heard("polite") for word in words)
+    return len(words) <= LONGEST_THANKS and not set(words).isdisjoint(heard("polite"))
 
 
 def _is_greeting(desk: Desk) -> bool:
     words = _words(desk)
-    return bool(words) and not DIGIT.search(desk.inbound.body) and all(word in _heard("greet") for word in words)
+    return bool(words) and not DIGIT.search(desk.inbound.body) and set(words).issubset(heard("greet"))
 
 
 def _words(desk: Desk) -> list[str]:
     return re.findall(r"[^\W\d_]+", desk.inbound.body.casefold())
-
-
-def _heard(what: str) -> set[str]:
-    """What people say of a kind, in any language."""
-    return {word for language in languages() for word in language_data(language)["heard"][what]}
 
 
 __all__ = ["Conversation"]

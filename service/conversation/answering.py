@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from core.acts.correct import last_entries, mended_by
 from core.brief import brief
 from core.notes import AddPerson, Correct, Note, ShiftAnswer, from_record
@@ -37,15 +39,22 @@ def is_of_its_own(question: OpenQuestion, reading: TextReading, alone: TextReadi
     return bool(own) and not (takes_all_in and answered)
 
 
-def pass_by(desk: Desk, question: OpenQuestion) -> None:
-    """A text was about something else: say once more what is open, or let it go when it is passed by too often."""
-    if question.draft is None or question.about in YES_OR_NO or desk.question() is not question:
+def pass_by(desk: Desk, question: OpenQuestion, draft: dict[str, Any] | None) -> None:
+    """A text was about something else: say once more what is open, or let it go when it is passed by too often.
+
+    `draft` is what the question was about before that text, which may have put a question of its own in its place.
+    """
+    if draft is None or question.about in YES_OR_NO:
+        return
+    left_out = fact("left_out", of=(brief(from_record(draft)),))
+    if question.draft != draft:
+        desk.said.insert(0, left_out)
         return
     question.passed += 1
     if question.passed < MOST_PASSED:
         _still_open(desk, question)
         return
-    desk.say(fact("left_out", of=(brief(from_record(question.draft)),)))
+    desk.say(left_out)
     close(desk)
 
 

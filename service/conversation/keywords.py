@@ -58,22 +58,18 @@ def mute(desk: Desk) -> None:
 
 
 def _mute(desk: Desk, *, muted: bool) -> None:
-    writing = desk.ledger.enter("mute" if muted else "unmute", desk.scene().told)
-    writing.put(Person, {"id": desk.person.id}, muted=muted)
-    writing.record(
-        Consent,
-        person_id=desk.person.id,
-        agreed=not muted,
-        wording="",
-        source=desk.inbound.id,
-        at=desk.inbound.sent_at,
-    )
+    told = desk.scene().told
+    _write(desk.ledger, told, desk.person.id, muted=muted, source=desk.inbound.id)
 
 
 def opted_out(session: Session, farm_id: int, person_id: int, now: datetime) -> None:
     """The carrier says that a person takes no more texts (they said STOP to it, and we did not hear it)."""
-    told = Told(person_id, now, now)
-    writing = Ledger(session, farm_id).enter("mute", told)
-    writing.put(Person, {"id": person_id}, muted=True)
-    writing.record(Consent, person_id=person_id, agreed=False, wording="", source="carrier", at=now)
+    _write(Ledger(session, farm_id), Told(person_id, now, now), person_id, muted=True, source="carrier")
     outbox.drop_waiting(session, farm_id, person_id)
+
+
+def _write(ledger: Ledger, told: Told, person_id: int, *, muted: bool, source: str) -> None:
+    """The revocation or its end, kept with how it came."""
+    writing = ledger.enter("mute" if muted else "unmute", told)
+    writing.put(Person, {"id": person_id}, muted=muted)
+    writing.record(Consent, person_id=person_id, agreed=not muted, wording="", source=source, at=told.said_at)

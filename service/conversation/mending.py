@@ -16,12 +16,12 @@ def against_each(reading: TextReading, context: Context, notes: Sequence[Note], 
     """The reading of a correction against that note of the last text which it changes least.
 
     Args:
-        reading: the text read against the newest of the notes; returned as it is where it is no correction.
+        reading: the text read against the newest of the notes; returned as it is where there is but one.
         context: what it was read with.
         notes: all that the last text recorded, the newest first.
         read: reads the text in a context.
     """
-    if len(notes) < 2 or _correction(reading) is None:
+    if len(notes) < 2:
         return reading
     tries = [(read(replace(context, last=note)), note) for note in notes]
     found = [(one, note, said) for one, note in tries if (said := _correction(one)) is not None]
@@ -29,6 +29,11 @@ def against_each(reading: TextReading, context: Context, notes: Sequence[Note], 
     if said is None or said.undo:
         return reading
     return replace(best, notes=tuple(pinned(one, note) if one is said else one for one in best.notes))
+
+
+def is_correction(reading: TextReading) -> bool:
+    """Whether a text mends what was recorded before."""
+    return _correction(reading) is not None
 
 
 def _correction(reading: TextReading) -> Correct | None:

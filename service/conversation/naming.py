@@ -11,7 +11,7 @@ from core.outcome import Outcome, fact
 from core.vocabulary import Vocabulary
 from service.conversation.desk import Desk
 from service.understanding.lexicon import words_of
-from service.words import language_data, languages
+from service.words import heard
 
 MOST_WORDS = 4
 
@@ -40,11 +40,10 @@ def is_read_already(phrase: str, vocabulary: Vocabulary) -> bool:
 
 
 def _carry_out(said: str, desk: Desk) -> Outcome | None:
-    heard = [language_data(language)["heard"] for language in languages()]
-    forgotten = _after(said, (start for one in heard for start in one["unname"]))
+    forgotten = _after(said, heard("unname"))
     if forgotten:
         return unname(forgotten, desk.scene())
-    phrase, meaning = _pair(said, (word for one in heard for word in one["means"]))
+    phrase, meaning = _pair(said, heard("means"))
     if not any(meaning == way for _, _, way in things(desk.vocabulary)):
         return None
     if is_read_already(phrase, desk.vocabulary):

@@ -135,19 +135,10 @@ def _ends_ordinal(sheet: Sheet, index: int) -> bool:
     return sheet.words[index] in ORDINAL_ENDS and sheet.tokens[index].glued and sheet.number_like(index - 1)
 
 
-TIMELY = (
-    "coming",
-    "day",
-    "relday",
-    "part",
-    "clock",
-    "days",
-    "month",
-    "meridiem",
-    "number",
-    "greeting",
-    "who",
-    "everyday",
-    "join.and",
-    "answer",
+AROUND_TIMES = (
+    *("day", "relday", "part", "clock", "days", "month", "meridiem", "number"),
+    *("greeting", "who", "everyday", "join.and"),
 )
+"""Families of the words that make a time, or stand around one."""
+
+TIMELY = ("coming", *AROUND_TIMES, "answer")

@@ -6,7 +6,7 @@ from core.notes import Busy, Free
 from service.understanding.availability import as_notes, availability, merged
 from service.understanding.clauses import Sentence
 from service.understanding.found import Found, Told
-from service.understanding.polarity import names_time, polarity_of
+from service.understanding.polarity import AROUND_TIMES, names_time, polarity_of
 from service.understanding.questions import told_before
 from service.understanding.sheet import Clause
 from service.understanding.shifts import said_answer, unasked
@@ -109,19 +109,6 @@ def _of_the_farm(piece: Clause) -> bool:
 
 def _other_words(clause: Clause) -> list[int]:
     families = [one for one in clause.sheet.marks if one.startswith("time.")]
-    families += [
-        "day",
-        "relday",
-        "part",
-        "clock",
-        "days",
-        "month",
-        "meridiem",
-        "number",
-        "greeting",
-        "who",
-        "everyday",
-        "join.and",
-    ]
+    families += AROUND_TIMES
     covered = {index for family in families for one in clause.spans(family) for index in range(one.start, one.end)}
     return [i for i in range(clause.start, clause.end) if i not in covered and clause.sheet.tokens[i].kind == "word"]

@@ -50,14 +50,26 @@ def languages() -> tuple[str, ...]:
     return tuple(sorted(file.name.removesuffix(".toml") for file in files if file.name.endswith(".toml")))
 
 
+@lru_cache
+def heard(what: str) -> tuple[str, ...]:
+    """What people say of a kind ("polite", "greet"), in any language."""
+    return tuple(phrase for language in languages() for phrase in language_data(language)["heard"][what])
+
+
+@lru_cache
+def _sentences(language: str) -> dict[str, Any]:
+    """Every sentence of a language by the kind of fact it says."""
+    data = language_data(language)
+    return {kind: said for section in SECTIONS for kind, said in data[section].items()}
+
+
 class Speaker:
     """Says facts to one person: in `language`, about one farm, on the farm-local day `today`."""
 
     def __init__(self, language: str, vocabulary: Vocabulary, today: date) -> None:
         known = language if language in languages() else "en"
-        data = language_data(known)
-        self.sentences = {kind: said for section in SECTIONS for kind, said in data[section].items()}
-        self.manner = Manner(known, data, vocabulary, today, self.say)
+        self.sentences = _sentences(known)
+        self.manner = Manner(known, language_data(known), vocabulary, today, self.say)
         self._formatter = _Forms(self.manner)
 
     def knows(self, kind: str) -> bool:

@@ -7,11 +7,11 @@ import pytest
 from sqlmodel import select
 
 from core.books.ledger import Ledger
-from core.books.tables import Consent, Cut, Delivery, Entry, Measured, Person, ShiftPlace
+from core.books.tables import Consent, Entry, Measured, Person, ShiftPlace
 from service.segments import count
 from service.tables import Inbound, OpenQuestion, Outbound
 from tests.demo_farm import FARM, NOW, person_id
-from tests.practice_line import Line
+from tests.practice_line import Line, recorded, rows
 
 STRANGER = "+13125550150"
 
@@ -19,16 +19,6 @@ STRANGER = "+13125550150"
 @pytest.fixture
 def line(demo_books):
     return Line(demo_books)
-
-
-def rows(line, table, *where):
-    with line.books.read() as session:
-        return session.exec(select(table).where(*where)).all()
-
-
-def recorded(line, table=Cut):
-    """What was written since the demo farm was opened."""
-    return rows(line, table, table.entry > 1)
 
 
 def test_what_is_missing_is_asked_for_and_the_answer_completes_the_record(line):
@@ -227,75 +217,6 @@ def test_the_same_text_twice_has_one_effect(line):
     line.numbers = iter([1])
     line.text("walt", "picked 14 romaine from B1 and B2")
     assert len(rows(line, Entry)) == entries
-
-
-@pytest.fixture
-def asked(line):
-    """Walt was asked whether ten heads from one tower of eight can be."""
-    line.text("walt", "picked 30 romaine from B1")
-    return line
-
-
-@pytest.mark.parametrize(
-    "text", ["I can come saturday 9-11", "I worked 2 hours today", "humidity 61", "what's in B7", "gloves are low"]
-)
-def test_what_says_something_of_its_own_is_no_answer_to_a_question(asked, text):
-    reply, _ = asked.text("walt", text)
-    assert "Still open: 30 romaine picked from B1. Record that? Reply OK or NO." in reply
-    assert recorded(asked) == []
-    asked.text("walt", "ok")
-    assert [one.count for one in recorded(asked)] == [30]
-
-
-def test_a_question_passed_by_twice_is_let_go_and_that_is_said(asked):
-    asked.text("walt", "humidity 61")
-    reply, _ = asked.text("walt", "gloves are low")
-    assert reply.endswith("Left out: 30 romaine picked from B1.") or "Left out: 30 romaine picked from B1." in reply
-    asked.text("walt", "ok")
-    assert recorded(asked) == []
-
-
-def test_a_question_to_the_farm_is_not_taken_for_the_missing_crop(line):
-    line.text("priya", "gave 12 lb to the kitchen")
-    line.text("priya", "what is ready")
-    assert recorded(line, Delivery) == []
-
-
-def test_a_figure_put_right_while_its_question_is_open_mends_the_draft_and_nothing_older(line):
-    line.text("walt", "gave 30 kale to the kitchen")
-    line.text("walt", "ph 9.1")
-    line.text("walt", "no sorry, 6.1")
-    line.text("walt", "main")
-    assert [one.count for one in recorded(line, Delivery)] == [30]
-    assert [(one.value, one.place) for one in recorded(line, Measured)] in ([(6.1, "main")], [])
-
-
-def test_a_correction_is_about_that_note_of_the_last_text_which_it_changes_least(line):
-    line.text("bea", "gave the shelter 14 romaine and 6 mint")
-    line.text("bea", "oops 13 romaine")
-    assert {(one.crop, one.count) for one in recorded(line, Delivery)} == {("romaine", 13), ("mint", 6)}
-    line.text("bea", "and 7 mint, not 6")
-    assert ("romaine", 13) in {(one.crop, one.count) for one in recorded(line, Delivery)}
-
-
-def test_undo_is_about_the_newest_thing_said_even_with_an_older_question_open(asked):
-    asked.now += timedelta(seconds=30)
-    asked.text("walt", "gloves are low")
-    reply, _ = asked.text("walt", "undo")
-    assert reply.startswith("Taken back: gloves: low.")
-
-
-def test_a_second_undo_and_an_old_one_are_asked_about_first(line):
-    line.text("walt", "ph main 6.0")
-    line.now += timedelta(minutes=1)
-    line.text("walt", "ph main 6.1")
-    line.text("walt", "undo")
-    assert "Take it back? Reply OK or NO." in line.text("walt", "undo")[0]
-    line.text("walt", "no")
-    assert [one.value for one in recorded(line, Measured)] == [6.0]
-    line.text("walt", "undo")
-    line.text("walt", "ok")
-    assert recorded(line, Measured) == []
 
 
 def test_those_told_of_a_closed_day_hear_when_it_is_taken_back(line):

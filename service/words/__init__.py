@@ -1,7 +1,9 @@
-"""Facts into sentences, in a person's language, from one data file a language.
+"""Facts into sentences, in a person's language, from one folder of data files a language.
 
-A sentence is a template: {name} is a value, {name:form} a value in one of the forms of `service.words.forms`, and a
-part in [square brackets] is left out when a value inside it is missing. There is no other logic in the files.
+`phrasing.toml` holds how amounts, days and things are written and what people say; every other file holds sentences,
+one area each. A sentence is a template: {name} is a value, {name:form} a value in one of the forms of
+`service.words.forms`, and a part in [square brackets] is left out when a value inside it is missing. There is no other
+logic in the files.
 """
 
 from __future__ import annotations
@@ -20,8 +22,7 @@ from core.vocabulary import Vocabulary
 from service.segments import fold
 from service.words.forms import FORMS, Manner
 
-SECTIONS = ("talk", "acts", "answers", "rounds")
-"""Where a file keeps its sentences: of the conversation, of what was recorded, of questions, and of the clockwork."""
+PHRASING = "phrasing.toml"
 
 OPTIONAL = re.compile(r"\[([^\[\]]*)\]")
 
@@ -32,22 +33,22 @@ class MissingSentence(KeyError):
 
 @lru_cache
 def language_data(language: str) -> dict[str, Any]:
-    """The data file of a language.
+    """How a language writes amounts, days and things, and what people say in it.
 
     Raises:
         MissingSentence: there is no such language.
     """
-    file = resources.files(__package__).joinpath(f"{language}.toml")
+    file = resources.files(__package__).joinpath(language, PHRASING)
     if not file.is_file():
-        raise MissingSentence(f"no language file {language}.toml")
+        raise MissingSentence(f"no language file {language}/{PHRASING}")
     return tomllib.loads(file.read_text(encoding="utf-8"))
 
 
 @lru_cache
 def languages() -> tuple[str, ...]:
-    """The languages there are files for."""
-    files = resources.files(__package__).iterdir()
-    return tuple(sorted(file.name.removesuffix(".toml") for file in files if file.name.endswith(".toml")))
+    """The languages there are folders for."""
+    folders = resources.files(__package__).iterdir()
+    return tuple(sorted(folder.name for folder in folders if folder.joinpath(PHRASING).is_file()))
 
 
 @lru_cache
@@ -57,10 +58,11 @@ def heard(what: str) -> tuple[str, ...]:
 
 
 @lru_cache
-def _sentences(language: str) -> dict[str, Any]:
+def sentences(language: str) -> dict[str, Any]:
     """Every sentence of a language by the kind of fact it says."""
-    data = language_data(language)
-    return {kind: said for section in SECTIONS for kind, said in data[section].items()}
+    files = resources.files(__package__).joinpath(language).iterdir()
+    areas = [file for file in files if file.name.endswith(".toml") and file.name != PHRASING]
+    return {kind: said for area in areas for kind, said in tomllib.loads(area.read_text(encoding="utf-8")).items()}
 
 
 class Speaker:
@@ -68,7 +70,7 @@ class Speaker:
 
     def __init__(self, language: str, vocabulary: Vocabulary, today: date) -> None:
         known = language if language in languages() else "en"
-        self.sentences = _sentences(known)
+        self.sentences = sentences(known)
         self.manner = Manner(known, language_data(known), vocabulary, today, self.say)
         self._formatter = _Forms(self.manner)
 
@@ -84,7 +86,7 @@ class Speaker:
         """
         template = self.sentences.get(fact.kind)
         if template is None:
-            raise MissingSentence(f"{self.manner.language}.toml has no sentence for {fact.kind!r}")
+            raise MissingSentence(f"{self.manner.language} has no sentence for {fact.kind!r}")
         values = dict(fact.values)
         if isinstance(template, dict):
             template = template[self.manner.plural(values["n"])]

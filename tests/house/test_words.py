@@ -10,7 +10,13 @@ from core.crops import profiles
 from service.segments import is_gsm
 from tests.house.source import ROOT, files
 
-WORDS = {path.stem: tomllib.loads((ROOT / path).read_text("utf-8")) for path in files("service/words", suffix=".toml")}
+FILES = list(files("service/words", suffix=".toml"))
+WORDS = {
+    language: {
+        path.stem: tomllib.loads((ROOT / path).read_text("utf-8")) for path in FILES if path.parts[-2] == language
+    }
+    for language in sorted({path.parts[-2] for path in FILES})
+}
 FARM = json.loads((ROOT / "fixtures" / "farm.json").read_text("utf-8"))
 
 
@@ -19,7 +25,7 @@ def leaves(data, path=""):
     if isinstance(data, dict):
         for key, value in data.items():
             yield from leaves(value, f"{path}.{key}" if path else key)
-    elif path.startswith(("heard.", "keywords.")):
+    elif path.startswith(("phrasing.heard.", "phrasing.keywords.")):
         yield path, " ".join(data)  # what people say: as many words as the language has for it
     elif isinstance(data, list):
         for number, value in enumerate(data):
@@ -41,7 +47,7 @@ def kinds_said():
 
 
 def test_every_fact_has_a_sentence():
-    said = {kind for section in ("talk", "acts", "answers", "rounds") for kind in WORDS["en"][section]}
+    said = {kind for area, sentences in WORDS["en"].items() if area != "phrasing" for kind in sentences}
     unsaid = {
         f"{path}: {kind}"
         for path, kind in kinds_said()
@@ -49,6 +55,13 @@ def test_every_fact_has_a_sentence():
     }
     assert list(kinds_said())
     assert unsaid == set()
+
+
+@pytest.mark.parametrize("language", WORDS)
+def test_a_kind_of_fact_has_one_sentence(language):
+    """Two areas with the same kind would hide one of the two."""
+    kinds = [kind for area, sentences in WORDS[language].items() if area != "phrasing" for kind in sentences]
+    assert {kind for kind in kinds if kinds.count(kind) > 1} == set()
 
 
 def test_the_farm_speaks_more_than_one_language():

@@ -8,7 +8,7 @@ from core.notes import from_record
 from service.demo import demo_vocabulary
 from service.understanding import understand
 from service.understanding.reading import Context
-from service.words import language_data
+from service.words import sentences
 from tests.demo_farm import CHICAGO
 
 SENT = datetime(2026, 5, 4, 9, 10, tzinfo=CHICAGO)
@@ -17,7 +17,7 @@ LAST = from_record({"act": "harvest", "crop": "kale", "count": 24})
 
 def examples(language, kind):
     """(text, verdict) of each: reports are parted by semicolons, questions end in a mark, the last word takes back."""
-    _, reports, rest = language_data(language)["answers"][kind].split(": ")
+    _, reports, rest = sentences(language)[kind].split(": ")
     reports = reports.rpartition(". ")[0]
     *questions, last = rest.split("? ")
     yield from (

@@ -18,6 +18,10 @@ class Days:
     name: str | None = None
 
 
+WEEKS_ON = {"last_week": -1, "next_week": 1}
+"""Periods that are a week, as weeks from this one."""
+
+
 def instant(day: date, hour: time, zone: ZoneInfo) -> datetime:
     """A farm-local hour as an instant in UTC.
 
@@ -64,5 +68,5 @@ def period_days(period: str, today: date) -> Days:
         return Days(today.replace(day=1), after - timedelta(days=1), period)
     if period == "season":
         return Days(today.replace(month=1, day=1), today, period)
-    first, last = week(today - timedelta(days=7 if period == "last_week" else 0))
+    first, last = week(today + timedelta(weeks=WEEKS_ON.get(period, 0)))
     return Days(first, last, period)

@@ -26,7 +26,11 @@ class CropProfile:
     cover_days, shelf_days, tower_days: days under the dome, on the shelves, and in the towers to the first cut.
     regrow_days: days between cuts; None for a crop that is cut once. cuts: how many a plant gives.
     germination: share of seeds that come up, 0 to 1. mass_g: one head or bunch. [g]
-    ranges: measure -> (least, most), in the measure's unit.
+    ranges: measure -> (least, most), in the measure's unit; "dli" is the light of a day [mol/m2/d], "germ_temp" the
+        warmth seed comes up in. [degC]
+    spread: stage ("cover", "shelf", "tower", "regrow") -> days more or less that nine in ten batches need.
+    losses: stage -> share of the plants lost in it, 0 to 1.
+    window_days: how long what is ready can wait. [days] spacing_cm: between plants. [cm]
     sources: figure or measure -> where it comes from.
     """
 
@@ -43,6 +47,10 @@ class CropProfile:
     seeds_per_plug: int
     mass_g: float
     ranges: Mapping[str, tuple[float, float]]
+    spread: Mapping[str, float]
+    losses: Mapping[str, float]
+    window_days: int
+    spacing_cm: float | None
     sources: Mapping[str, str]
 
 
@@ -65,7 +73,13 @@ class CropDays(Protocol):
 def profiles() -> Mapping[str, CropProfile]:
     """Every profile that is shipped, by slug."""
     data = tomllib.loads(Path(__file__).with_suffix(".toml").read_text("utf-8"))
-    return {slug: _profile(slug, crop) for slug, crop in data.items()}
+    return {slug: profile_of(slug, crop) for slug, crop in data.items()}
+
+
+@cache
+def crop_names() -> Mapping[str, str]:
+    """What people call the crops there are profiles of, in any language -> which crop it is."""
+    return {way: slug for slug, crop in profiles().items() for ways in crop.names.values() for way in ways}
 
 
 def profile(slug: str) -> CropProfile:
@@ -131,15 +145,27 @@ def stage(crop: CropDays, kind: str, since: date, day: date, cuts: int = 0, last
     return "regrowing" if cuts else "growing"
 
 
-def _profile(slug: str, crop: Mapping[str, Any]) -> CropProfile:
+def profile_of(slug: str, crop: Mapping[str, Any]) -> CropProfile:
+    """A profile from its table in a TOML file, which is taken to be whole."""
     figures, ranges = crop["figures"], crop["ranges"]
-    values = {"regrow_days": None} | {name: figure["value"] for name, figure in figures.items()}
+    values = {name: figure["value"] for name, figure in figures.items()}
     return CropProfile(
         slug=slug,
         kind=crop["kind"],
         names={language: tuple(names) for language, names in crop["names"].items()},
         plurals=crop["plurals"],
         ranges={measure: (row["least"], row["most"]) for measure, row in ranges.items()},
+        spread=by_stage(values, "_spread"),
+        losses=by_stage(values, "_loss"),
         sources={name: row["source"] for name, row in (figures | ranges).items()},
-        **values,
+        **{"regrow_days": None} | {name: value for name, value in values.items() if not name.endswith(STAGED)},
     )
+
+
+STAGED = ("_spread", "_loss")
+"""Ends of the names of figures that each stage has its own of."""
+
+
+def by_stage(values: Mapping[str, float], end: str) -> dict[str, float]:
+    """Stage -> its figure: {"tower_loss": 0.03} is {"tower": 0.03}."""
+    return {name.removesuffix(end): value for name, value in values.items() if name.endswith(end)}

@@ -82,12 +82,15 @@ class Supplied:
 
 @dataclass(frozen=True, slots=True)
 class OpenTrouble:
-    """Something that is wrong and not yet closed."""
+    """Something that is wrong and not yet closed: its number, who told of it, and who sees to it, by first name."""
 
     kind: str
     places: tuple[str, ...]
     crop: str | None
     at: datetime
+    n: int = 0
+    by: tuple[str, ...] = ()
+    has: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

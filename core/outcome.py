@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
 
@@ -31,6 +32,16 @@ class News:
 
 
 @dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing that goes with an answer: a measure in a tank or "room", from one instant to before another."""
+
+    measure: str
+    where: str
+    since: datetime
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """The result of one act.
 
@@ -40,6 +51,7 @@ class Outcome:
     entry: the number of the journal entry; None when nothing was written.
     news: what others are told because of it.
     first: what must be said before anything else (get help).
+    picture: what is drawn beside the words, where pictures can go.
     listed: the tasks just listed to the sender, in order; the numbers people answer with follow from it.
     """
 
@@ -50,3 +62,4 @@ class Outcome:
     news: tuple[News, ...] = ()
     listed: tuple[int, ...] = ()
     first: tuple[Fact, ...] = ()
+    picture: Picture | None = None

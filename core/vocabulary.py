@@ -6,7 +6,7 @@ Understanding reads with it, acts check with it, words speak with it. It holds n
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import time
 from functools import cached_property
@@ -55,6 +55,10 @@ class Vocabulary:
     supplies: Mapping[str, Names]
     people: Mapping[str, str]
     cover: str = "dome"
+    row_kinds: Mapping[str, str] = field(default_factory=dict)
+    row_sites: Mapping[str, int] = field(default_factory=dict)
+    growable: Mapping[str, str] = field(default_factory=dict)
+    """The names of all crops there are profiles of -> which, whether the farm grows them or not."""
 
     @cached_property
     def zone(self) -> ZoneInfo:
@@ -62,9 +66,21 @@ class Vocabulary:
         return ZoneInfo(self.timezone)
 
     def is_tower(self, code: str) -> bool:
-        """Whether the code is a tower that exists on this farm."""
+        """Whether the code is a place of this farm in which plants grow to the cut: a tower, raft, channel or bed."""
         match = PLACE_CODE.fullmatch(code)
         return bool(match) and 1 <= int(match[2]) <= self.tower_rows.get(match[1], 0)  # type: ignore[index]
+
+    def kind(self, code: str) -> str:
+        """What is built there: "tower", "raft", "channel", "bed", "shelf" or "cover"."""
+        match = PLACE_CODE.fullmatch(code)
+        if match and match[1] in self.tower_rows:
+            return self.row_kinds.get(match[1], "tower")
+        return "cover" if code == self.cover else "shelf" if code in self.shelves else code
+
+    def sites(self, codes: Iterable[str]) -> int:
+        """How many plants those of the places have room for in which plants grow to the cut."""
+        rows = [match[1] for code in codes if self.is_tower(code) and (match := PLACE_CODE.fullmatch(code))]
+        return sum(self.row_sites.get(row, self.sites_per_tower) for row in rows)
 
     def is_place(self, code: str) -> bool:
         """Whether plants can stand there: a tower, a shelf, the cover, or one of the two collective names."""

@@ -2,77 +2,37 @@
 
 from __future__ import annotations
 
-import logging
 import threading
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
-from queue import SimpleQueue
 from typing import Any
 
 from fastapi import FastAPI, Request
-from fastapi.responses import JSONResponse, RedirectResponse
+from fastapi.responses import JSONResponse, PlainTextResponse, RedirectResponse, Response
 from fastapi.staticfiles import StaticFiles
 from fastapi_offline import FastAPIOffline
+from prometheus_client import CONTENT_TYPE_LATEST
 from sqlalchemy import text
 from sqlalchemy.exc import SQLAlchemyError
 
 from core.books.store import Books
 from service import inbox, outbox
+from service.arrivals import Arrivals
+from service.board.install import install as install_board
 from service.carriers import Carrier
 from service.carriers.practice import Practice
 from service.carriers.routes import router as carrier_routes
 from service.carriers.twilio import Twilio
 from service.clockwork import Clockwork
-from service.conversation import Conversation
-from service.conversation.keywords import opted_out
+from service.feeds.routes import router as address_routes
+from service.figures import router as figure_routes
+from service.line import Line
+from service.metrics import Figures
 from service.practice.routes import router as practice_routes
+from service.readings.mqtt import listener
+from service.readings.routes import router as reading_routes
 from service.settings import Settings
-
-log = logging.getLogger(__name__)
-
-
-class Line:
-    """The way of a text through one process: finished by a worker of its own, its replies sent right after."""
-
-    def __init__(self, books: Books, carriers: dict[str, Carrier], clock: Callable[[], datetime]) -> None:
-        self.books = books
-        self.carriers = carriers
-        self.clock = clock
-        self.conversation = Conversation()
-        self._waiting: SimpleQueue[tuple[int, str] | None] = SimpleQueue()
-        self._worker = threading.Thread(target=self._work, name="inbox", daemon=True)
-
-    def start(self) -> None:
-        """Finish what a crash left behind, then work as texts come in."""
-        outbox.recover(self.books, self.clock())
-        inbox.finish_all(self.books, self.conversation, self.clock())
-        self._worker.start()
-
-    def stop(self) -> None:
-        """Let the worker end; what it has not finished waits in the books."""
-        self._waiting.put(None)
-        self._worker.join(timeout=10)
-
-    def wake(self, farm_id: int, inbound_id: str) -> None:
-        """A stored text waits: finish it soon."""
-        self._waiting.put((farm_id, inbound_id))
-
-    def answer_now(self, farm_id: int, inbound_id: str) -> None:
-        """Finish a stored text, and what its sender sent before it, before returning."""
-        inbox.finish(self.books, farm_id, inbound_id, self.conversation, self.clock())
-        self.send()
-
-    def send(self) -> None:
-        """Send what is due."""
-        outbox.send_due(self.books, self.carriers, self.clock(), opted_out=opted_out)
-
-    def _work(self) -> None:
-        while (waiting := self._waiting.get()) is not None:
-            try:
-                self.answer_now(*waiting)
-            except Exception as error:  # noqa: BLE001  the worker outlives it: the text is stored, the next round ends it
-                log.error("text %s waits: %s", waiting[1], type(error).__name__)
 
 
 def create_app(settings: Settings, clock: Callable[[], datetime] = lambda: datetime.now(UTC)) -> FastAPI:
@@ -86,17 +46,22 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = lambda: datet
     twilio = Twilio.of(settings)
     carriers: dict[str, Carrier] = {"practice": Practice(), "twilio": twilio}
     line = Line(books, carriers, clock)
-    clockwork = Clockwork(line, settings.carrier)
+    figures = Figures(books, clock)
+    line.conversation = figures.watched(line.conversation)
+    clockwork = Clockwork(line, settings.carrier, settings.keep_texts_days)
+    broker = listener(settings, books, clock)
 
     @asynccontextmanager
     async def life(_: FastAPI) -> AsyncIterator[None]:
         line.start()
         if settings.clockwork:
             clockwork.start()
+            broker.start()
         yield
         app.state.stopping.set()
         if settings.clockwork:
             clockwork.stop()
+            broker.stop()
         line.stop()
         twilio.close()
         books.close()
@@ -104,16 +69,30 @@ def create_app(settings: Settings, clock: Callable[[], datetime] = lambda: datet
     # The page at /docs brings its own script and style: a farm's network may reach nothing else.
     app = FastAPIOffline(title="Rowcall", summary="One phone number for a community container farm.", lifespan=life)
     app.state.books, app.state.settings, app.state.clock = books, settings, clock
-    app.state.wake, app.state.answer_now, app.state.send = line.wake, line.answer_now, line.send
+    app.state.arrivals = Arrivals(books)
+    app.state.wake, app.state.answer_now = line.wake, line.answer_now
+    app.state.send, app.state.send_soon = line.send, line.send_soon
     app.state.clockwork, app.state.stopping = clockwork, threading.Event()
     app.include_router(carrier_routes(twilio))
+    app.include_router(address_routes)
+    app.include_router(figure_routes)
+    app.include_router(reading_routes)
     if settings.practice:
         app.include_router(practice_routes)
         app.mount("/practice/static", StaticFiles(packages=[("service.practice", "static")]))
-    front = "/practice" if settings.practice else "/docs"
+    install_board(app)
+    front = "/practice" if settings.practice else "/board"
     app.get("/", include_in_schema=False)(lambda: RedirectResponse(front))
-    app.get("/health", tags=["health"], summary="Is everything running?")(health)
+    _watchable(app, figures)
     return app
+
+
+def _watchable(app: FastAPI, figures: Figures) -> None:
+    """The addresses by which the process is watched."""
+    app.get("/health", tags=["health"], summary="Is everything running?")(health)
+    app.get("/metrics", tags=["health"], summary="Figures for Prometheus.", response_class=PlainTextResponse)(
+        lambda: Response(figures.text(), media_type=CONTENT_TYPE_LATEST)
+    )
 
 
 def health(request: Request) -> JSONResponse:

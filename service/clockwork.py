@@ -1,36 +1,44 @@
 """The farm's own initiative: each tick asks what is due now, and does it once, however many processes tick.
 
-A piece of work is a row in the ledger of due work, written in the transaction of its effect. The scheduler is only
-the tick; what is due follows from the books and the moment, so a tick that comes late, twice or never does no harm.
+A piece of work is a row in the ledger of due work, written in the transaction of its effect. What is due follows from
+the books and the moment, so a tick that comes late, twice or never does no harm. The ticks themselves are counted by
+the machine's steady clock: setting the other one forward or back neither stops nor hurries them.
 """
 
 from __future__ import annotations
 
 import logging
-from collections.abc import Callable
-from datetime import UTC, datetime, timedelta
+from collections.abc import Callable, Mapping
+from datetime import date, datetime, timedelta
 from functools import partial
 from typing import Protocol
 from zoneinfo import ZoneInfo
 
-from apscheduler.schedulers.background import BackgroundScheduler
-from sqlalchemy.exc import SQLAlchemyError
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from core.acts.daily import make_tasks, roll_shifts
+from core.books import looks
 from core.books.ledger import Ledger, Told
 from core.books.people import person
 from core.books.store import Books
 from core.books.tables import Farm, Person, Shift, ShiftPlace
 from core.calendar import local_day
-from service import inbox, outbox, rounds
-from service.due import Due, due_now, send_by
+from service import alarms, inbox, outbox, reconcile, rounds, standins
+from service.carriers import Carrier
+from service.due import Due, due_now, next_opening, send_by
+from service.keeping.retention import forget_everywhere
 from service.once import insert_once
+from service.photos import keeping
+from service.photos.fetching import fetch_due
 from service.questions import ask_attendance
 from service.tables import DueWork
+from service.ticking import Ticking
 
 EVERY_S = 20
 """Seconds between two ticks."""
+
+FARMS_AT_ONCE = 20
+"""So few are taken at a time, so that several processes share a morning of many farms."""
 
 STALLED_AFTER = timedelta(seconds=6 * EVERY_S)
 NOBODY = 0
@@ -57,76 +65,113 @@ class Line(Protocol):
     def conversation(self) -> inbox.Answer:
         """What finishes a text that came in."""
 
-    def send(self) -> None:
-        """Send what is due."""
+    @property
+    def carriers(self) -> Mapping[str, Carrier]:
+        """Who carries texts, by name."""
+
+    def wake(self, farm_id: int, inbound_id: str) -> None:
+        """A stored text is to be finished."""
+
+    def send_soon(self) -> None:
+        """Texts were placed."""
 
 
 class Clockwork:
-    """The tick, in a thread of its own."""
+    """The tick."""
 
-    def __init__(self, line: Line, carrier: str) -> None:
+    def __init__(self, line: Line, carrier: str, keep_texts_days: int = 0) -> None:
         self._line = line
+        self._carrier = carrier
         self._place = partial(outbox.place, carrier=carrier)
-        self._scheduler = BackgroundScheduler(timezone=UTC)
+        self._ticking = Ticking(self.round, timedelta(seconds=EVERY_S))
         self._last: datetime | None = None
+        self._keep_texts_days = keep_texts_days
+        self._forgot: date | None = None
 
     def start(self) -> None:
         """Tick now, and then again and again."""
-        logging.getLogger("apscheduler").setLevel(logging.WARNING)  # it would say twice a tick that it ticks
-        self._scheduler.add_job(
-            self.round,
-            "interval",
-            seconds=EVERY_S,
-            next_run_time=datetime.now(UTC),
-            coalesce=True,
-            max_instances=1,
-            misfire_grace_time=None,
-        )
-        self._scheduler.start()
+        self._ticking.start()
 
     def stop(self) -> None:
         """Let the running tick end, and tick no more."""
-        if self._scheduler.running:
-            self._scheduler.shutdown(wait=True)
+        self._ticking.stop()
 
     def state(self) -> str:
         """ "off", "running", or "stalled" where the last tick is too long ago."""
-        if not self._scheduler.running:
+        if not self._ticking.running:
             return "off"
-        late = self._last is not None and self._line.clock() - self._last > STALLED_AFTER
+        late = self._last is not None and abs(self._line.clock() - self._last) > STALLED_AFTER
         return "stalled" if late else "running"
 
     def round(self) -> None:
-        """One tick: what is due, texts a crash left unfinished, and sending."""
-        now = self._line.clock()
+        """One tick: what is due, texts a crash left unfinished, texts that never reached us, and sending."""
+        line, now = self._line, self._line.clock()
         try:
-            tick(self._line.books, now, self._place)
-            inbox.finish_all(self._line.books, self._line.conversation, now)
-            self._line.send()
+            tick(line.books, now, self._place)
+            inbox.finish_all(line.books, line.conversation, now)
+            reconcile.catch_up(line.books, line.carriers[self._carrier], now, line.wake)
+            line.send_soon()
+            fetch_due(line.books, line.carriers, now)
+            self._forget(now)
             self._last = now
-        except SQLAlchemyError as error:
+        except Exception as error:  # noqa: BLE001  the thread outlives it: all that is due stays due
             log.error("a tick failed and is tried again: %s", type(error).__name__)
+
+    def _forget(self, now: datetime) -> None:
+        """Once a day, empty the texts that are old enough."""
+        if self._forgot != now.date():
+            forget_everywhere(self._line.books, now, self._keep_texts_days)
+            keeping.forget(self._line.books, now, self._keep_texts_days)
+            self._forgot = now.date()
 
 
 def tick(books: Books, now: datetime, place: Place) -> int:
-    """Do what is due on every farm at this moment and was not done before; how many pieces of work that was."""
-    with books.read() as session:
-        farms = [one.id for one in session.exec(select(Farm).order_by(Farm.id))]  # type: ignore[arg-type]
-    return sum(_of_farm(books, farm_id, now, place) for farm_id in farms)
-
-
-def _of_farm(books: Books, farm_id: int, now: datetime, place: Place) -> int:
-    """The morning's work first: lists and digests show it."""
-    done = _safely(farm_id, "morning", lambda: _morning(books, farm_id, now))
-    for due in _owed(books, farm_id, now):
-        done += _safely(farm_id, due.job, partial(_write, books, farm_id, due, now, place))
+    """Do what is due at this moment and was not done before, on the farms that have such; how many pieces of work."""
+    done = 0
+    while farms := _taken(books, now):
+        done += sum(_of_farm(books, farm_id, now, place) for farm_id in farms)
     return done
 
 
-def _safely(farm_id: int, job: str, work: Callable[[], bool]) -> int:
+def _taken(books: Books, now: datetime) -> list[int]:
+    with books.write() as session:
+        return looks.take(session, now, FARMS_AT_ONCE)
+
+
+def _of_farm(books: Books, farm_id: int, now: datetime, place: Place) -> int:
+    """The morning's work first: lists and digests show it. Then the farm rests until something is due again."""
+    done = _safely(farm_id, "morning", lambda: _morning(books, farm_id, now))
+    done += _safely(farm_id, "alarms", lambda: alarms.see_to(books, farm_id, now, place))
+    done += _safely(farm_id, "stand-ins", lambda: standins.see_to(books, farm_id, now, place))
+    for due in _owed(books, farm_id, now):
+        done += _safely(farm_id, due.job, partial(_write, books, farm_id, due, now, place))
+    if not _safely(farm_id, "rest", partial(_rest, books, farm_id, now)):
+        _pause(books, farm_id, now)
+    return done
+
+
+def _rest(books: Books, farm_id: int, now: datetime) -> bool:
+    """Whether everything due is done, so that nobody need look before the next thing opens."""
+    with books.write() as session:
+        ledger, farm = Ledger(session, farm_id), session.get_one(Farm, farm_id)
+        if not all(_is_done(session, farm_id, due) for due in due_now(ledger, farm, now)):
+            return False
+        opening = next_opening(ledger, farm, now)
+        others = (alarms.next_moment(session, ledger, now), standins.next_moment(session, ledger, now))
+        looks.rest_until(session, farm_id, now, min([opening, *(one for one in others if one is not None)]))
+    return True
+
+
+def _pause(books: Books, farm_id: int, now: datetime) -> None:
+    """Something failed: the farm is looked at again at the next tick, not before."""
+    with books.write() as session:
+        looks.rest_until(session, farm_id, now, now + timedelta(seconds=1))
+
+
+def _safely(farm_id: int, job: str, work: Callable[[], int]) -> int:
     """Work that fails leaves nothing behind, keeps no other work waiting, and is due again at the next tick."""
     try:
-        return int(work())
+        return work()
     except Exception as error:  # noqa: BLE001  whatever it is, the other texts of the morning must not wait for it
         log.error("%s of farm %s failed: %s", job, farm_id, type(error).__name__)
         return 0
@@ -155,7 +200,11 @@ def _owed(books: Books, farm_id: int, now: datetime) -> list[Due]:
     """What is due and not in the ledger of due work."""
     with books.read() as session:
         due = due_now(Ledger(session, farm_id), session.get_one(Farm, farm_id), now)
-        return [one for one in due if not session.get(DueWork, (farm_id, one.job, one.person_id, one.day, one.about))]
+        return [one for one in due if not _is_done(session, farm_id, one)]
+
+
+def _is_done(session: Session, farm_id: int, due: Due) -> bool:
+    return session.get(DueWork, (farm_id, due.job, due.person_id, due.day, due.about)) is not None
 
 
 def _write(books: Books, farm_id: int, due: Due, now: datetime, place: Place) -> bool:
@@ -185,6 +234,12 @@ def _write(books: Books, farm_id: int, due: Due, now: datetime, place: Place) ->
 def _text(session: Session, farm_id: int, to: Person, due: Due, now: datetime) -> str | None:
     if due.job == "digest":
         return rounds.digest(session, farm_id, due.day, now, to.language)
+    if due.job == "leaving":
+        return rounds.leaving(session, farm_id, to, now)
+    if due.job == "when":
+        return rounds.ask_week(session, farm_id, to, now)
+    if due.job == "trouble":
+        return rounds.trouble_again(session, farm_id, to, int(due.about), now)
     shift = session.get_one(Shift, (farm_id, due.about))
     if due.job == "tasks":
         return rounds.task_list(session, farm_id, to, shift, now)

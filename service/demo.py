@@ -70,7 +70,7 @@ def load(session: Session, now: datetime) -> Farm:
     opening = ledger.enter("opening", Told(None, now, now))
     for rows in (
         *(_setup(data, people), _stock(data), _consent(data, people, present), _growing(data, present)),
-        *(_picked(data, people, present, opening.n), _water(data, people, present)),
+        *(_picked(data, people, present, opening.n), _water(data, people, present, ledger)),
         *(_crew(data, people, present, ledger), _worked(data, people, present)),
     ):
         for table, values in rows:
@@ -86,7 +86,8 @@ def demo_vocabulary() -> Vocabulary:
     """
     data = _fixture()
     people = {one["handle"]: number for number, one in enumerate(data["people"], 1)}
-    return in_words(_farm(data), [table(farm_id=0, **values) for table, values in _setup(data, people)])
+    rows = [table(farm_id=0, **values) for table, values in _setup(data, people)]
+    return in_words(_farm(data), rows, {one["handle"]: one["name"] for one in data["people"]})
 
 
 def _fixture() -> Data:
@@ -109,10 +110,17 @@ def _setup(data: Data, people: Mapping[str, int]) -> Rows:
         plain = {
             "names": {language: list(ways) for language, ways in crop.names.items()},
             "ranges": _lists(crop.ranges),
+            "spread": dict(crop.spread),
+            "losses": dict(crop.losses),
         }
         yield tables.Crop, values | plain
     yield from _places(data)
-    for name, table in (("tanks", tables.Tank), ("recipients", tables.Recipient), ("supplies", tables.Supply)):
+    for name, table in (
+        ("tanks", tables.Tank),
+        ("recipients", tables.Recipient),
+        ("supplies", tables.Supply),
+        ("strengths", tables.Strength),
+    ):
         yield from ((table, row) for row in data[name])
     for one in data["people"]:
         person = {name: value for name, value in one.items() if name not in ("guardian", "early_at")}
@@ -173,6 +181,7 @@ def _growing(data: Data, present: _Present) -> Rows:
             for place in _codes(group["towers"]) if "towers" in group else [group["place"]]:
                 plants = group["each"] if "towers" in group else group["plants"]
                 yield tables.Standing, stands | {"batch": code, "place": place, "plants": plants}
+        yield from _missing(batch, code, data["layout"]["cover"], sown)
     for count in data["germination"]:
         yield tables.GerminationCount, _on(count, present, "sown") | {"batch": _batch_code(count, present)}
     for loss in data["losses"]:
@@ -181,6 +190,16 @@ def _growing(data: Data, present: _Present) -> Rows:
         towers = _codes(cleaning["towers"]) if "towers" in cleaning else []
         count = len(towers) or None
         yield tables.Cleaning, _on(cleaning, present, "towers") | {"places": towers, "count": count}
+
+
+def _missing(batch: Data, code: str, cover: str, sown: date) -> Rows:
+    """What of a batch stands nowhere any more did not come up."""
+    groups = [
+        (len(_codes(one["towers"])) * one["each"] if "towers" in one else one["plants"]) for one in batch["standing"]
+    ]
+    missing = batch["plugs"] - sum(groups)
+    if missing:
+        yield tables.Gone, {"batch": code, "place": cover, "plants": missing, "why": "not_up", "on": sown}
 
 
 def _batch_code(row: Data, present: _Present) -> str:
@@ -204,7 +223,7 @@ def _picked(data: Data, people: Mapping[str, int], present: _Present, entry: int
         yield tables.Delivery, _on(delivery, present, "to") | {"recipient": delivery["to"]}
 
 
-def _water(data: Data, people: Mapping[str, int], present: _Present) -> Rows:
+def _water(data: Data, people: Mapping[str, int], present: _Present, ledger: Ledger) -> Rows:
     """Readings, what was put into the tanks, calibrations and trouble."""
     for name, table in (
         *(("readings", tables.Measured), ("additions", tables.Addition)),
@@ -214,6 +233,7 @@ def _water(data: Data, people: Mapping[str, int], present: _Present) -> Rows:
             values = {key: value for key, value in row.items() if key not in ("ago", "at", "by", "where")}
             values |= {"place": row["where"]} if "where" in row else {}
             values |= {"person_id": people[row["by"]]} if "by" in row else {}
+            values |= {"n": ledger.number("trouble")} if name == "troubles" else {}
             yield table, values | {"at": present.at(row["ago"], row["at"])}
 
 

@@ -11,26 +11,25 @@ import unicodedata
 from collections.abc import Callable
 from datetime import datetime, timedelta
 
-from sqlalchemy import func
+from sqlalchemy.exc import OperationalError
 from sqlmodel import Session, col, select
 
-from core.books.store import Books
+from core.books.store import Books, hold_farm
 from core.books.tables import Farm, Person
 from service import outbox
 from service.carriers import TextIn
+from service.loops import too_many
 from service.once import insert_once
-from service.tables import Inbound, Outbound
+from service.tables import Inbound
+from service.words import sentences
 
 Answer = Callable[[Session, Farm, Inbound, datetime], None]
 """The conversation: understands a text, carries out what it says, places the reply; all in the session it is given."""
 
-APOLOGY = "Sorry, something went wrong here and your text was kept. Please tell the coordinator."
+NOT_KNOWN = "en"  # the language of a number that is in no books
 MOST_ATTEMPTS = 3
 LONGEST_BODY = 2000  # letters kept of one text; carriers bring at most 1,600
-MOST_REPLIES_A_MINUTE = 20  # a phone that finds its signal again sends a day's texts at once
-MOST_REPEATS_AN_HOUR = 6
-MOST_SHORT_REPEATS_AN_HOUR = 10  # "ok", "1" and "done" answer many questions in an hour
-SHORT = 8  # letters
+WAIT_FOR_BOOKS = timedelta(days=1)  # so long a text waits for books that are locked, full or out of reach
 
 log = logging.getLogger(__name__)
 
@@ -41,7 +40,7 @@ def receive(session: Session, farm: Farm, text: TextIn, now: datetime) -> tuple[
     by_phone = select(Person.id).where(Person.farm_id == farm.id, Person.phone == phone)
     row = Inbound(
         farm_id=farm.id,
-        id=f"{text.carrier}:{clean(text.id)}",
+        id=key_of(text),
         carrier=text.carrier,
         phone=phone,
         person_id=session.exec(by_phone).first(),
@@ -51,7 +50,12 @@ def receive(session: Session, farm: Farm, text: TextIn, now: datetime) -> tuple[
         received_at=now,
     )
     new = insert_once(session, row)
-    return session.get_one(Inbound, (row.farm_id, row.id)), new
+    return (row if new else session.get_one(Inbound, (row.farm_id, row.id))), new
+
+
+def key_of(text: TextIn) -> str:
+    """What makes a text the same however often, and by whatever way, it is handed over."""
+    return f"{text.carrier}:{clean(text.id)}"
 
 
 def clean(text: str) -> str:
@@ -70,47 +74,63 @@ def undone(session: Session, *, farm_id: int | None = None, phone: str | None = 
     return list(session.exec(query.order_by(*order)))  # type: ignore[arg-type]
 
 
-def finish(
-    books: Books, farm_id: int, inbound_id: str, answer: Answer, now: datetime, *, apology: str = APOLOGY
-) -> None:
+def finish(books: Books, farm_id: int, inbound_id: str, answer: Answer, now: datetime) -> None:
     """Finish a stored text, after those the same person sent before it; a text that is done stays as it is.
 
     Each text is one unit of work: its effect, its replies and its "done" are written together or not at all.
+
+    Raises:
+        OperationalError: the books are locked, full or out of reach; the text is not at fault, and waits.
     """
-    while (due := _next(books, farm_id, inbound_id)) is not None:
-        _finish_one(books, farm_id, due, answer, now, apology)
+    _finish(books, farm_id, inbound_id, answer, now, wait=True)
 
 
-def finish_all(books: Books, answer: Answer, now: datetime, *, apology: str = APOLOGY) -> int:
-    """Finish every text that a crash or a fault left behind; how many there were."""
+def finish_all(books: Books, answer: Answer, now: datetime) -> int:
+    """Finish every text that a crash or a fault left behind; how many there were.
+
+    Several processes may do this at the same time: each leaves alone the farms that another one is busy with.
+    """
     with books.read() as session:
         left = [(inbound.farm_id, inbound.id) for inbound in undone(session)]
     for farm_id, inbound_id in left:
-        finish(books, farm_id, inbound_id, answer, now, apology=apology)
+        _finish(books, farm_id, inbound_id, answer, now, wait=False)
     return len(left)
 
 
-def _next(books: Books, farm_id: int, inbound_id: str) -> str | None:
+def _finish(books: Books, farm_id: int, inbound_id: str, answer: Answer, now: datetime, *, wait: bool) -> None:
+    going = True
+    while going and (due := _next(books, farm_id, inbound_id)) is not None:
+        going = _finish_one(books, due, answer, now, wait=wait)
+
+
+def _next(books: Books, farm_id: int, inbound_id: str) -> Inbound | None:
     """The oldest of the person's unfinished texts, unless all that are left came after this one."""
     with books.read() as session:
         last = session.get_one(Inbound, (farm_id, inbound_id))
         first = next(iter(undone(session, farm_id=farm_id, phone=last.phone)), None)
-        return first.id if first and _place(first) <= _place(last) else None
+        return first if first and _place(first) <= _place(last) else None
 
 
 def _place(inbound: Inbound) -> tuple[datetime, datetime, str]:
     return (inbound.sent_at, inbound.received_at, inbound.id)
 
 
-def _finish_one(books: Books, farm_id: int, inbound_id: str, answer: Answer, now: datetime, apology: str) -> None:
+def _finish_one(books: Books, text: Inbound, answer: Answer, now: datetime, *, wait: bool) -> bool:
+    """Whether it came to its turn: False where another process writes for the farm and this one does not wait."""
     try:
         with books.write() as session:
-            inbound = _locked(session, farm_id, inbound_id)
+            if not hold_farm(session, text.farm_id, wait=wait):
+                return False
+            inbound = _locked(session, text.farm_id, text.id)
             if inbound is not None:
-                answer(session, session.get_one(Farm, farm_id), inbound, now)
+                outbox.lives(session, inbound.farm_id, inbound.phone)
+                answer(session, session.get_one(Farm, inbound.farm_id), inbound, now)
                 inbound.done_at, inbound.trouble = now, None
-    except Exception as error:  # noqa: BLE001  whatever stopped it, the texts behind it must not wait for ever
-        _failed(books, farm_id, inbound_id, type(error).__name__, now, apology)
+    except Exception as error:
+        if isinstance(error, OperationalError) and now - text.received_at < WAIT_FOR_BOOKS:
+            raise
+        _failed(books, text.farm_id, text.id, type(error).__name__, now)
+    return True
 
 
 def _locked(session: Session, farm_id: int, inbound_id: str) -> Inbound | None:
@@ -121,10 +141,11 @@ def _locked(session: Session, farm_id: int, inbound_id: str) -> Inbound | None:
     return session.exec(unfinished.with_for_update()).first()
 
 
-def _failed(books: Books, farm_id: int, inbound_id: str, trouble: str, now: datetime, apology: str) -> None:
+def _failed(books: Books, farm_id: int, inbound_id: str, trouble: str, now: datetime) -> None:
     """Count the attempt; after the last one set the text aside and say sorry."""
     log.error("text %s was not finished: %s", inbound_id, trouble)
     with books.write() as session:
+        hold_farm(session, farm_id)
         inbound = _locked(session, farm_id, inbound_id)
         if inbound is None:
             return
@@ -134,27 +155,9 @@ def _failed(books: Books, farm_id: int, inbound_id: str, trouble: str, now: date
             return
         inbound.done_at = now
         if not too_many(session, farm_id, inbound.phone, now):
-            outbox.reply(session, inbound, apology, now)
+            outbox.reply(session, inbound, sentences(_language(session, inbound))["sorry"], now)
 
 
-def too_many(session: Session, farm_id: int, phone: str, now: datetime) -> bool:
-    """Whether to be silent to a number, since a machine seems to be answering us.
-
-    That is where it got twenty replies within a minute, or sent the words of its last text six times within an hour.
-    """
-    replies = select(func.count()).where(
-        Outbound.farm_id == farm_id,
-        Outbound.phone == phone,
-        Outbound.kind == "reply",
-        Outbound.created_at > now - timedelta(minutes=1),
-    )
-    if session.exec(replies).one() >= MOST_REPLIES_A_MINUTE:
-        return True
-    recent = select(Inbound.body).where(
-        Inbound.farm_id == farm_id, Inbound.phone == phone, Inbound.received_at > now - timedelta(hours=1)
-    )
-    bodies = list(session.exec(recent.order_by(col(Inbound.received_at), col(Inbound.id))))
-    if not bodies:
-        return False
-    most = MOST_SHORT_REPEATS_AN_HOUR if len(bodies[-1]) <= SHORT else MOST_REPEATS_AN_HOUR
-    return bodies.count(bodies[-1]) >= most
+def _language(session: Session, inbound: Inbound) -> str:
+    theirs = select(Person.language).where(Person.farm_id == inbound.farm_id, Person.id == inbound.person_id)
+    return session.exec(theirs).first() or NOT_KNOWN

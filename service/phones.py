@@ -26,6 +26,12 @@ def e164(raw: str, region: str = "US") -> str | None:
     return phonenumbers.format_number(number, phonenumbers.PhoneNumberFormat.E164)
 
 
+def number_in(text: str, region: str = "US") -> str | None:
+    """The first telephone number in a sentence as E.164, or None."""
+    matches = phonenumbers.PhoneNumberMatcher(text, region)
+    return next((phonenumbers.format_number(one.number, phonenumbers.PhoneNumberFormat.E164) for one in matches), None)
+
+
 def is_fictional(number: str) -> bool:
     """Whether it is one of the numbers kept for invented people, 555-0100 to 555-0199 in any area.
 

@@ -14,9 +14,16 @@ QUESTION_LIVES = timedelta(hours=18)
 """After this long nobody remembers what they were asked. Common practice, no source."""
 
 
-def alive(question: OpenQuestion | None, now: datetime) -> OpenQuestion | None:
-    """A question that can still be answered."""
-    return question if question and now - question.asked_at <= QUESTION_LIVES else None
+CLOCKS_DIFFER = timedelta(seconds=5)
+"""By so much a carrier's clock may be behind ours."""
+
+
+def alive(question: OpenQuestion | None, now: datetime, sent_at: datetime | None = None) -> OpenQuestion | None:
+    """A question that can still be answered; by a text sent at `sent_at`, only one that was put before that."""
+    if question is None or now - question.asked_at > QUESTION_LIVES:
+        return None
+    came_first = sent_at is not None and sent_at + CLOCKS_DIFFER < question.asked_at
+    return None if came_first else question
 
 
 def ask_attendance(session: Session, farm_id: int, person_id: int, shift: str, now: datetime) -> bool:
@@ -28,7 +35,7 @@ def ask_attendance(session: Session, farm_id: int, person_id: int, shift: str, n
     if question is not None and question.about != "shift" and alive(question, now):
         return False
     values: dict[str, Any] = {"about": "shift", "draft": None, "rest": [], "missing": [], "shift": shift}
-    values |= {"source": None, "said_at": now, "asked_at": now}
+    values |= {"source": None, "said_at": now, "happened_at": None, "asked_at": now}
     if question is None:
         return insert_once(session, OpenQuestion(farm_id=farm_id, person_id=person_id, **values))
     for name, value in values.items():

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Any
 
 from sqlmodel import Session
@@ -12,25 +12,31 @@ from core.acts.answers.growing import ripe
 from core.acts.answers.shifts import shift_fact
 from core.acts.answers.shortened import shortened
 from core.acts.answers.supplies import supply
+from core.acts.answers.watched import watched
 from core.acts.answers.water import short
 from core.acts.answers.work import suited, todo_list
-from core.acts.listing import number_list
+from core.acts.listing import number_list, numbered
 from core.acts.picture import picture, to_do
+from core.books import people, troubles
 from core.books import tasks as task_books
+from core.books.hours import last_arrival
 from core.books.ledger import Ledger, Told
-from core.books.tables import Person, Shift
+from core.books.tables import Entry, Person, Shift
 from core.books.vocabulary import vocabulary
-from core.calendar import local_day
+from core.calendar import local_day, week
 from core.day import Day, OpenTrouble, Ripe, ShiftPicture
 from core.outcome import Fact, fact
-from core.tasks import place_order, sizes
+from core.places import place_order
+from core.sizing import sizes
 from core.vocabulary import Vocabulary
 from service.segments import count
+from service.tables import Inbound
 from service.words import Speaker
 
 DIGEST_SEGMENTS = 3
 LIST_SEGMENTS = 2
 MOST_LISTED = 8
+MOST_WORDS = 90  # letters of somebody's own text that are passed on
 SHOWN = (5, 4, 3, 2, 1)
 """How many things a line names, tried in turn until the text is short enough."""
 
@@ -46,7 +52,8 @@ def digest(session: Session, farm_id: int, day: date, now: datetime, language: s
     words = vocabulary(session, farm_id)
     seen = picture(Ledger(session, farm_id), words, day, now)
     speaker = Speaker(language, words, day)
-    texts = (speaker.text(_digest(seen, words, most), joint="\n") for most in SHOWN)
+    besides = watched(Ledger(session, farm_id), words, day, now)
+    texts = (speaker.text((*_digest(seen, words, most, now), *besides), joint="\n") for most in SHOWN)
     return _short_enough(texts, DIGEST_SEGMENTS)
 
 
@@ -60,12 +67,13 @@ def task_list(session: Session, farm_id: int, person: Person, shift: Shift, now:
         return None
     speaker = Speaker(person.language, words, day)
     head = fact("list_head", name=person.name.split()[0], span=(shift.starts_at, shift.ends_at))
+    numbers = numbered(ledger, person.id, day, [one.id for one in works if one.id is not None])
     for most in range(MOST_LISTED, 0, -1):
-        outcome = todo_list(works, day, most)
+        outcome = todo_list(works, day, most, numbers)
         text = speaker.text((head, *outcome.facts), joint="\n")
         if count(text).parts <= LIST_SEGMENTS:
             break
-    number_list(ledger, person.id, outcome.listed, Told(None, now, now))
+    number_list(ledger, person.id, outcome.listed, day, Told(None, now, now))
     return text
 
 
@@ -77,6 +85,43 @@ def reminder(session: Session, farm_id: int, person: Person, shift: Shift, now: 
     return speaker.text([fact(kind, farm=words.farm, span=(shift.starts_at, shift.ends_at))])
 
 
+def leaving(session: Session, farm_id: int, person: Person, now: datetime) -> str:
+    """A question to somebody who came and has not said that they left."""
+    words = vocabulary(session, farm_id)
+    came = last_arrival(Ledger(session, farm_id), person.id, now)
+    speaker = Speaker(person.language, words, local_day(now, words.zone))
+    if came is None:
+        return ""
+    asked = fact("ask_leaving", name=person.name.split()[0], day=local_day(came.at, words.zone), at=came.at)
+    return speaker.text([asked])
+
+
+def trouble_again(session: Session, farm_id: int, person: Person, n: int, now: datetime) -> str:
+    """A trouble that nobody has said they see to, for the next in charge, with its reporter's own words."""
+    words = vocabulary(session, farm_id)
+    ledger = Ledger(session, farm_id)
+    one = troubles.report(ledger, n)
+    if one is None:
+        return ""
+    source = session.get_one(Entry, (farm_id, one.entry)).source
+    text = session.get(Inbound, (farm_id, source)) if source else None
+    who = people.person(ledger, one.person_id).name if one.person_id is not None else words.farm
+    told = fact(
+        "news_trouble_again", n=n, kind=one.kind, places=tuple(one.places), crop=one.crop, who=who,
+        words=text.body[:MOST_WORDS] if text else None,
+    )  # fmt: skip
+    return Speaker(person.language, words, local_day(now, words.zone)).text([told])
+
+
+def ask_week(session: Session, farm_id: int, person: Person, now: datetime) -> str:
+    """The question when somebody can come in the coming week."""
+    words = vocabulary(session, farm_id)
+    today = local_day(now, words.zone)
+    first, last = week(today + timedelta(weeks=1))
+    asked = fact("ask_week", farm=words.farm, first=first, last=last)
+    return Speaker(person.language, words, today).text([asked])
+
+
 def _short_enough(texts: Iterator[str], segments: int) -> str:
     text = ""
     for text in texts:
@@ -85,7 +130,7 @@ def _short_enough(texts: Iterator[str], segments: int) -> str:
     return text
 
 
-def _digest(seen: Day, words: Vocabulary, most: int) -> Iterator[Fact]:
+def _digest(seen: Day, words: Vocabulary, most: int, now: datetime) -> Iterator[Fact]:
     """The lines of a digest, each list cut to so many; lines with nothing to say are left out."""
     yield fact("digest_head", farm=words.farm, day=seen.day)
     if seen.closed:
@@ -99,7 +144,7 @@ def _digest(seen: Day, words: Vocabulary, most: int) -> Iterator[Fact]:
         "digest_ripe": ("crops", [_ripe(one) for one in seen.ripe]),
         "digest_readings": ("readings", [short(one) for one in seen.readings]),
         "digest_low": ("supplies", [supply(one) for one in seen.low]),
-        "digest_trouble": ("troubles", [_trouble(one) for one in seen.troubles]),
+        "digest_trouble": ("troubles", [_trouble(one, now) for one in seen.troubles]),
     }
     for kind, (name, things) in lists.items():
         shown, more = shortened(things, most)
@@ -134,5 +179,9 @@ def _one_run(places: Sequence[str]) -> bool:
     return first_row == last_row and last - first == len(places) - 1
 
 
-def _trouble(one: OpenTrouble) -> Fact:
-    return fact("digest_trouble_one", trouble=one.kind, places=one.places, crop=one.crop)
+def _trouble(one: OpenTrouble, now: datetime) -> Fact:
+    minutes = (now - one.at) / timedelta(minutes=1)
+    return fact(
+        "digest_trouble_one", n=one.n or None, trouble=one.kind, places=one.places, crop=one.crop,
+        age=minutes, has=one.has,
+    )  # fmt: skip

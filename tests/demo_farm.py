@@ -1,10 +1,12 @@
 """The demo farm for tests: loaded once on a fixed Monday morning, copied for each test that writes in it."""
 
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from shutil import copyfile
 from zoneinfo import ZoneInfo
 
+from sqlalchemy import make_url
 from sqlmodel import Session, SQLModel, select
 
 import service.tables  # noqa: F401
@@ -14,28 +16,60 @@ from core.books.store import Books
 from core.books.tables import Person
 from core.books.vocabulary import vocabulary
 from service.demo import load
+from tests.postgres import Server
 
 CHICAGO = ZoneInfo("America/Chicago")
 NOW = datetime(2026, 5, 4, 9, 10, tzinfo=CHICAGO).astimezone(UTC)  # a Monday, at 9:10 on the farm
 FARM = 1
 
 
-def make(file: Path) -> None:
-    """Load the demo farm into a new SQLite file."""
-    books = Books(f"sqlite:///{file}")
+def make(address: str) -> None:
+    """Load the demo farm into a new database."""
+    books = Books(address)
     SQLModel.metadata.create_all(books.engine)
     with books.write() as session:
         load(session, NOW)
-    with books.engine.connect() as connection:
-        connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
-        connection.rollback()
+    if books.sqlite:
+        with books.engine.connect() as connection:
+            connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+            connection.rollback()
     books.close()
 
 
-def copy(template: Path, file: Path) -> Books:
+@dataclass(frozen=True)
+class SqliteTemplate:
+    """The demo farm in a file."""
+
+    file: Path
+
+    def copy_to(self, file: Path) -> str:
+        """The address of a copy."""
+        copyfile(self.file, file)
+        return f"sqlite:///{file}"
+
+    def drop(self, books: Books) -> None:
+        """The copy goes with its folder."""
+
+
+@dataclass(frozen=True)
+class PostgresTemplate:
+    """The demo farm in a database that nobody has open."""
+
+    server: Server
+    address: str
+
+    def copy_to(self, _file: Path) -> str:
+        """The address of a copy."""
+        return self.server.create(make_url(self.address).database)
+
+    def drop(self, books: Books) -> None:
+        """Delete a copy."""
+        self.server.drop(books.engine.url)
+
+
+def copy(template: SqliteTemplate | PostgresTemplate, file: Path) -> Books:
     """The books of a farm of one's own."""
-    copyfile(template, file)
-    return Books(f"sqlite:///{file}")
+    return Books(template.copy_to(file))
 
 
 def person_id(session: Session, handle: str) -> int:

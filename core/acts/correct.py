@@ -10,14 +10,15 @@ from typing import Any
 from sqlmodel import col, select
 from sqlmodel.sql.expression import SelectOfScalar
 
+from core.acts import rostering
+from core.acts import trouble as troubled
 from core.acts.coordinating import expected
 from core.acts.scene import Scene
-from core.acts.water import IN_CHARGE
 from core.books.ledger import Told
 from core.books.tables import Entry
 from core.brief import brief
 from core.errors import Refused
-from core.notes import NOTES, Announce, Closed, Correct, Note, Trouble, from_record
+from core.notes import NOTES, Announce, Closed, Correct, FollowUp, MakeRoster, Note, Trouble, from_record
 from core.outcome import News, Outcome, fact
 
 Carry = Callable[[Note, Scene], Outcome]
@@ -51,6 +52,7 @@ def _standing(scene: Scene) -> SelectOfScalar[Entry]:
         select(Entry)
         .where(Entry.farm_id == scene.ledger.farm_id, Entry.person_id == scene.told.person_id)
         .where(col(Entry.source).is_not(None), col(Entry.act).in_(NOTES), col(Entry.n).not_in(reversed_))
+        .where(col(Entry.said_at) <= scene.told.said_at)  # a text that came in late is not about what was said after it
         .order_by(col(Entry.n).desc())
     )
 
@@ -69,8 +71,8 @@ def correct(note: Correct, scene: Scene, carry_out: Carry) -> Outcome:
     entry, mended = _mended(note, entries)
     scene.ledger.reverse(entry.n, scene.told)
     # The mended note keeps the time and text of the first saying: it is the same report.
-    again = replace(scene, told=Told(entry.person_id, entry.said_at, scene.told.now, scene.told.source))
-    outcome = carry_out(mended, again)
+    first = Told(entry.person_id, entry.said_at, scene.told.now, scene.told.source, entry.happened_at)
+    outcome = carry_out(mended, replace(scene, told=first))
     return replace(outcome, facts=(fact("mended", now=outcome.facts),)) if outcome.facts else outcome
 
 
@@ -79,12 +81,13 @@ def _undo(entries: Sequence[Entry], scene: Scene) -> Outcome:
     taken = tuple(brief(from_record(entry.note)) for entry in reversed(entries))
     if not scene.sure and (scene.told.said_at - entries[0].said_at > UNDO_WITHIN or _just_undid(entries[0], scene)):
         return Outcome(doubts=(fact("doubt_undo", taken=taken, at=entries[0].said_at),))
+    notes = [from_record(entry.note) for entry in entries]
+    off = tuple(piece for entry, one in zip(entries, notes, strict=True) for piece in _trouble_off(entry, one, scene))
     for entry in entries:
         scene.ledger.reverse(entry.n, scene.told)
-    notes = [from_record(entry.note) for entry in entries]
     remarks = (fact("told_already"),) if any(isinstance(one, Announce) for one in notes) else ()
     news = tuple(piece for one in notes for piece in _news(one, scene))
-    return Outcome((fact("undone", taken=taken),), remarks, entry=entries[0].n, news=news)
+    return Outcome((fact("undone", taken=taken),), remarks, entry=entries[0].n, news=(*off, *news))
 
 
 def _just_undid(entry: Entry, scene: Scene) -> bool:
@@ -104,9 +107,15 @@ def _news(note: Note, scene: Scene) -> Iterator[News]:
         day = note.date or scene.day
         told = fact("open_again_news", day=day)
         yield from (News(told, person_id=one) for one in sorted(expected(day, scene)))
-    elif isinstance(note, Trouble):
-        told = fact("news_trouble_off", who=scene.name, kind=note.kind or "other", places=note.where)
-        yield from (News(told, role=role, urgent=True) for role in IN_CHARGE)
+    elif isinstance(note, MakeRoster):
+        yield from rostering.taken_back(note, scene)
+
+
+def _trouble_off(entry: Entry, note: Note, scene: Scene) -> tuple[News, ...]:
+    """Who was told of trouble hears that it is off; looked up while it is still on the books."""
+    if isinstance(note, Trouble):
+        return troubled.taken_back(entry.n, scene)
+    return troubled.step_taken_back(note, scene) if isinstance(note, FollowUp) else ()
 
 
 def _mended(note: Correct, entries: Sequence[Entry]) -> tuple[Entry, Note]:

@@ -1,31 +1,26 @@
-"""When people can come, their answers about shifts, arriving and leaving, and the hours they gave."""
+"""When people can come, and their answers about shifts."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
 
-from sqlmodel import col, select
-
+from core.acts import standins
 from core.acts.scene import Scene
-from core.books.crew import shifts_of
+from core.books.crew import coming, said_since, shifts_of
 from core.books.ledger import Writing
-from core.books.tables import Availability, Shift, ShiftPlace, Visit, WorkedHours
-from core.errors import Refused
-from core.notes import Arrive, Busy, Free, Hours, Leave, ShiftAnswer, Window
+from core.books.tables import Availability, Shift, ShiftPlace
+from core.notes import Busy, Free, ShiftAnswer, Window
 from core.outcome import News, Outcome, fact
-
-LONG_DAY_MIN = 12 * 60
-"""More hours than this on one day are doubted. Common practice, no source."""
 
 
 def free(note: Free, scene: Scene) -> Outcome:
     """Somebody can come; shifts of theirs within those hours that they had given up are theirs again."""
     writing = scene.enter(note)
     _keep(note, scene, writing, free=True)
-    back = [one for one in _own(scene, given_up=True) if any(_touches(scene, window, one) for window in note.windows)]
+    back = [one for one in _own(scene, given_up=True) if _is_meant(scene, note, one)]
     for shift in back:
         _answer(scene, writing, shift, answer="yes")
+        standins.call_off(scene, writing, shift)
     said = fact("free", windows=note.windows, weekly=note.weekly, until=note.until)
     spans = tuple(fact("shift_span", span=(shift.starts_at, shift.ends_at)) for shift in back)
     remarks = (fact("back_on", shifts=spans),) if spans else ()
@@ -42,14 +37,16 @@ def busy(note: Busy, scene: Scene) -> Outcome:
     """Somebody cannot come; shifts of theirs that lie within those hours are given up with it."""
     writing = scene.enter(note)
     _keep(note, scene, writing, free=False)
-    given_up = [one for one in _own(scene) if any(_touches(scene, window, one) for window in note.windows)]
+    given_up = [one for one in _own(scene) if _is_meant(scene, note, one)]
     for shift in given_up:
         _answer(scene, writing, shift, answer="no")
+    sought = [shift for shift in given_up if standins.seek(scene, writing, shift)]
     spans = tuple(fact("shift_span", span=(shift.starts_at, shift.ends_at)) for shift in given_up)
     said = fact("busy", windows=note.windows, weekly=note.weekly, until=note.until)
-    remarks = (fact("given_up", shifts=spans),) if spans else ()
-    news = tuple(_news(scene, shift, "no") for shift in given_up)
-    return Outcome((said,), remarks, entry=writing.n, news=news)
+    remarks = [fact("given_up", shifts=spans)] if spans else []
+    remarks += [fact("stand_in_sought")] if sought else []
+    news = tuple(_news(scene, shift, "no") for shift in given_up if shift not in sought)
+    return Outcome((said,), tuple(remarks), entry=writing.n, news=news)
 
 
 def _keep(note: Free | Busy, scene: Scene, writing: Writing, *, free: bool) -> None:
@@ -64,29 +61,47 @@ def _keep(note: Free | Busy, scene: Scene, writing: Writing, *, free: bool) -> N
         )
 
 
+def _is_meant(scene: Scene, note: Free | Busy, shift: Shift) -> bool:
+    """Whether a shift lies in the hours said, and its person has not spoken of it since (texts may come in late)."""
+    return any(_touches(scene, window, shift) for window in note.windows) and not _spoke_since(scene, shift)
+
+
+def _spoke_since(scene: Scene, shift: Shift) -> bool:
+    return said_since(scene.ledger, shift, scene.told.person_id or 0, scene.told.said_at)
+
+
 def _touches(scene: Scene, window: Window, shift: Shift) -> bool:
     zone = scene.vocabulary.zone
     return window.start.replace(tzinfo=zone) < shift.ends_at and shift.starts_at < window.end.replace(tzinfo=zone)
 
 
 def shift(note: ShiftAnswer, scene: Scene) -> Outcome:
-    """An answer about a shift the sender has: yes, no, late or swap. Those it concerns are told.
+    """An answer about a shift the sender has, or was asked to step in on: yes, no, late or swap.
+
+    For a place that is given up a stand-in is looked for; the coordinator hears how that ended. What changes nothing of
+    who comes is told at once to those it concerns.
+
+    An answer that came in late gives way to what its sender has said of the shift since.
 
     Raises:
-        Refused: "no_such_shift", where the sender has no place on it.
+        Refused: "no_such_shift", where the sender has no place on it and was not asked.
     """
-    key = {"shift": note.shift, "person_id": scene.told.person_id}
-    place = scene.ledger.session.get(ShiftPlace, {"farm_id": scene.ledger.farm_id, **key})
     row = scene.ledger.session.get(Shift, (scene.ledger.farm_id, note.shift))
-    if place is None or row is None:
-        raise Refused("no_such_shift")
+    key = (scene.ledger.farm_id, note.shift, scene.told.person_id)
+    if row is None or scene.ledger.session.get(ShiftPlace, key) is None:
+        return standins.answer(note, scene)
+    if _spoke_since(scene, row):
+        return Outcome(remarks=(fact("shift_newer_word", span=(row.starts_at, row.ends_at)),))
     answer = note.answer or "yes"
     writing = scene.enter(note)
     _answer(scene, writing, row, answer=answer, minutes=note.minutes)
     said = fact(f"shift_{answer}", span=(row.starts_at, row.ends_at), minutes=note.minutes)
-    news = (
-        () if answer == "yes" else (_news(scene, row, answer, note.minutes), *_others(scene, row, answer, note.minutes))
-    )
+    if answer in ("no", "swap"):
+        if standins.seek(scene, writing, row, swap=answer == "swap"):
+            return Outcome((said,), (fact("stand_in_sought"),), entry=writing.n)
+    else:
+        standins.call_off(scene, writing, row)
+    news = () if answer == "yes" else (_news(scene, row, answer, note.minutes), *_late(scene, row, note))
     return Outcome((said,), entry=writing.n, news=news)
 
 
@@ -102,76 +117,17 @@ def _news(scene: Scene, shift: Shift, answer: str, minutes: float | None = None)
             who=scene.name,
             span=(shift.starts_at, shift.ends_at),
             minutes=minutes,
-            left=len(coming(scene, shift)),
+            left=len(coming(scene.ledger, shift.id)),
             needed=shift.needed,
         ),
         role="coordinator",
     )
 
 
-def _others(scene: Scene, shift: Shift, answer: str, minutes: float | None) -> tuple[News, ...]:
+def _late(scene: Scene, shift: Shift, note: ShiftAnswer) -> tuple[News, ...]:
     """Those on the shift are told when somebody will be late."""
-    if answer != "late":
+    if note.answer != "late":
         return ()
-    told = fact("news_late", who=scene.name, span=(shift.starts_at, shift.ends_at), minutes=minutes)
-    return tuple(News(told, person_id=who) for who in coming(scene, shift) if who != scene.told.person_id)
-
-
-def coming(scene: Scene, shift: Shift) -> Sequence[int]:
-    """The persons on a shift who have not said no."""
-    query = select(ShiftPlace.person_id).where(
-        ShiftPlace.farm_id == scene.ledger.farm_id, ShiftPlace.shift == shift.id, ShiftPlace.answer != "no"
-    )
-    return scene.ledger.session.exec(query).all()
-
-
-def arrive(note: Arrive, scene: Scene) -> Outcome:
-    """Somebody checks in."""
-    writing = scene.enter(note)
-    at = _at(note.at, scene)
-    writing.record(Visit, person_id=scene.told.person_id, kind="arrive", at=at)
-    return Outcome((fact("arrive", at=at, name=_first(scene)),), entry=writing.n)
-
-
-def leave(note: Leave, scene: Scene) -> Outcome:
-    """Somebody checks out; the time since they came that day counts as hours."""
-    writing = scene.enter(note)
-    at = _at(note.at, scene)
-    came = _arrived(scene, at)
-    writing.record(Visit, person_id=scene.told.person_id, kind="leave", at=at)
-    minutes = (at - came.at).total_seconds() / 60 if came else None
-    if minutes is not None:
-        writing.record(WorkedHours, person_id=scene.told.person_id, minutes=minutes, on=scene.day, source="visit")
-    return Outcome((fact("leave", minutes=minutes, name=_first(scene)),), entry=writing.n)
-
-
-def _first(scene: Scene) -> str:
-    return scene.name.split()[0] if scene.name else ""
-
-
-def _at(said: datetime | None, scene: Scene) -> datetime:
-    return said.replace(tzinfo=scene.vocabulary.zone) if said else scene.told.said_at
-
-
-def _arrived(scene: Scene, before: datetime) -> Visit | None:
-    """When the sender came today and has not left since."""
-    query = (
-        select(Visit)
-        .where(Visit.farm_id == scene.ledger.farm_id, Visit.person_id == scene.told.person_id, col(Visit.at) <= before)
-        .order_by(col(Visit.at).desc())
-    )
-    last = scene.ledger.session.exec(query).first()
-    if last is None or last.kind != "arrive" or last.at.astimezone(scene.vocabulary.zone).date() != scene.day:
-        return None
-    return last
-
-
-def hours(note: Hours, scene: Scene) -> Outcome:
-    """Time worked, as reported."""
-    minutes = float(note.minutes or 0)
-    day = note.date or scene.day
-    if minutes > LONG_DAY_MIN and not scene.sure:
-        return Outcome(doubts=(fact("doubt_long_day", minutes=minutes, day=day),))
-    writing = scene.enter(note)
-    writing.record(WorkedHours, person_id=scene.told.person_id, minutes=minutes, on=day, source="said")
-    return Outcome((fact("hours", minutes=minutes, day=day),), entry=writing.n)
+    told = fact("news_late", who=scene.name, span=(shift.starts_at, shift.ends_at), minutes=note.minutes)
+    there = coming(scene.ledger, shift.id)
+    return tuple(News(told, person_id=who) for who in there if who != scene.told.person_id)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
+from core.acts.planning import renew_plan
 from core.books import crew, people, tasks
 from core.books.ledger import Ledger, Told, Writing
-from core.books.tables import Availability, Shift, ShiftPattern, ShiftPlace, Task
+from core.books.roster import said_of_coming
+from core.books.tables import Shift, ShiftPattern, ShiftPlace, Task
 from core.books.vocabulary import vocabulary
 from core.calendar import bounds, instant, weekday
+from core.shifts.availability import can_come
 from core.tasks import Work, plan
 from core.vocabulary import Vocabulary
 
@@ -24,7 +27,9 @@ def make_tasks(ledger: Ledger, day: date, told: Told) -> int | None:
     """
     if tasks.tasks_made(ledger, day):
         return None
-    state = tasks.state(ledger, vocabulary(ledger.session, ledger.farm_id), day)
+    words = vocabulary(ledger.session, ledger.farm_id)
+    renew_plan(ledger, words, day)
+    state = tasks.state(ledger, words, day)
     due = plan(state, day, [tasks.work(one) for one in tasks.open_tasks(ledger, day)])
     if due.new or due.kept or due.gone:
         writing = ledger.enter("tasks", told)
@@ -66,12 +71,13 @@ def roll_shifts(ledger: Ledger, day: date, told: Told) -> int | None:
     if not missing:
         return None
     here = {one.id for one in people.crew(ledger)}
-    busy = crew.said_busy(ledger)
+    said = said_of_coming(ledger)
     writing = ledger.enter("shifts", told)
     for pattern, on in missing:
         shift = _make(ledger, writing, pattern, on, words)
         for person_id in pattern.usual:
-            if person_id in here and not any(_is_busy(one, person_id, shift, on, words) for one in busy):
+            can = can_come(said.get(person_id, ()), shift.starts_at, shift.ends_at, words.zone)
+            if person_id in here and can is not False:
                 writing.record(ShiftPlace, shift=shift.id, person_id=person_id)
     return writing.n
 
@@ -105,14 +111,3 @@ def _make(ledger: Ledger, writing: Writing, pattern: ShiftPattern, on: date, wor
     )
     writing.record(Shift, id=shift.id, starts_at=starts_at, ends_at=ends_at, needed=pattern.needed)
     return shift
-
-
-def _is_busy(said: Availability, person_id: int, shift: Shift, on: date, words: Vocabulary) -> bool:
-    """Whether what a person said keeps them from a shift: a window that touches it, or the same hours every week."""
-    if said.person_id != person_id or (said.until is not None and on > said.until):
-        return False
-    if said.starts_at and said.ends_at:
-        return said.starts_at < shift.ends_at and shift.starts_at < said.ends_at
-    if said.day != weekday(on) or said.start is None or said.end is None:
-        return False
-    return instant(on, said.start, words.zone) < shift.ends_at and shift.starts_at < instant(on, said.end, words.zone)

@@ -17,7 +17,7 @@ def settle(scene: Scene, writing: Writing, what: str, crop: str | None, places: 
     """Take the places that were seen to off the open tasks of this kind and crop; close those with none left."""
     query = select(Task).where(
         Task.farm_id == scene.ledger.farm_id,
-        Task.day <= scene.day,
+        Task.day <= scene.said_on,
         Task.what == what,
         col(Task.state).in_(OPEN_STATES),
     )

@@ -9,7 +9,7 @@ from sqlmodel import col, select
 
 from core.acts.done_tasks import settle
 from core.acts.scene import Scene
-from core.acts.stands import empty, take, total
+from core.acts.stands import empty, gone, take, taken_apart, total
 from core.books import growing
 from core.books.growing import Stand
 from core.books.ledger import Writing
@@ -55,7 +55,7 @@ def harvest(note: Harvest, scene: Scene) -> Outcome:
         plants=gone,
         places=list(note.places),
         on=scene.day,
-        at=scene.told.said_at,
+        at=scene.at,
         person_id=scene.told.person_id,
     )
     settle(scene, writing, "harvest", note.crop, note.places)
@@ -94,8 +94,7 @@ def _surprises(note: Harvest, scene: Scene, crop: Crop, stands: Sequence[Stand])
 
 def _same_cut(note: Harvest, scene: Scene) -> tuple[Fact, ...]:
     """Another person's cut a while ago that may be this one."""
-    said = scene.told.said_at
-    near = (said - SAME_CUT_WITHIN, said + SAME_CUT_WITHIN)
+    near = (scene.at - SAME_CUT_WITHIN, scene.at + SAME_CUT_WITHIN)
     query = (
         select(Cut)
         .join(Entry, (col(Entry.farm_id) == Cut.farm_id) & (col(Entry.n) == Cut.entry))
@@ -128,15 +127,17 @@ def _take_off(
     if crop.kind == "cut and regrow":
         return 0, _regrow(scene, writing, crop, stands)
     plants = total(stands)
-    picked = round((note.count or 0) + (note.culled or 0)) if crop.kind == "whole head" and note.count else plants
-    gaps = plants - picked if picked >= EMPTIED_FROM * plants else 0
-    take(scene, writing, stands, min(plants, picked + max(gaps, 0)))
+    count = round((note.count or 0) + (note.culled or 0)) if crop.kind == "whole head" and note.count else plants
+    gaps = plants - count if count >= EMPTIED_FROM * plants else 0
+    cut, missing = taken_apart(take(scene, writing, stands, min(plants, count + max(gaps, 0))), count)
+    gone(scene, writing, cut, "cut")
+    gone(scene, writing, missing, "gap")
     if gaps > 0:
         where = list(note.places)
         writing.record(PlantLoss, crop=crop.slug, count=gaps, reason="gap", places=where, on=scene.day)
     emptied = empty(scene, writing, note.places)
-    left = plants - picked if gaps <= 0 else 0
-    return min(plants, picked), tuple(
+    left = plants - count if gaps <= 0 else 0
+    return min(plants, count), tuple(
         one
         for one, said in (
             (fact("to_clean", places=emptied), emptied),
@@ -153,7 +154,7 @@ def _regrow(scene: Scene, writing: Writing, crop: Crop, stands: Sequence[Stand])
     for stand, batch in stands:
         key = {"batch": batch.code, "place": stand.place}
         writing.add(Standing, key, cuts=1)
-        writing.put(Standing, key, last_cut=scene.day)
+        writing.put(Standing, key, last_cut=max(scene.day, stand.last_cut or scene.day))
         if stand.cuts >= crop.cuts:
             spent.append(stand.place)
     again = scene.day + timedelta(days=crop.regrow_days or 0)

@@ -40,10 +40,10 @@ def name_thing(phrase: str, meaning: str, scene: Scene) -> Outcome:
     """From now on `phrase` is the thing that `meaning` names.
 
     Raises:
-        Refused: "not_allowed" to volunteers; "no_such_thing" where nothing is called that; "name_taken" where the
+        Refused: "not_allowed_lead" to volunteers; "no_such_thing" where nothing is called that; "name_taken" where the
             phrase is a name already; "name_unfit" where it is too short or holds more than letters.
     """
-    scene.require_role("coordinator", "lead")
+    scene.require("name")
     phrase, meaning = " ".join(phrase.casefold().split()), " ".join(meaning.casefold().split())
     known = {way: (family, slug) for family, slug, way in things(scene.vocabulary)}
     if meaning not in known:
@@ -62,9 +62,9 @@ def unname(phrase: str, scene: Scene) -> Outcome:
     """The phrase means nothing any more.
 
     Raises:
-        Refused: "not_allowed" to volunteers; "no_such_thing" where it is no alias.
+        Refused: "not_allowed_lead" to volunteers; "no_such_thing" where it is no alias.
     """
-    scene.require_role("coordinator", "lead")
+    scene.require("name")
     phrase = " ".join(phrase.casefold().split())
     if scene.ledger.session.get(Alias, (scene.ledger.farm_id, phrase)) is None:
         raise Refused("no_such_thing", name=phrase)

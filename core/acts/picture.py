@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, datetime, timedelta
 
-from core.books import crew, people, supplies, tasks, water
+from core.books import crew, people, supplies, tasks, troubles, water
 from core.books.ledger import Ledger
-from core.books.tables import Measured, Shift
+from core.books.tables import Shift, TroubleReport
 from core.calendar import bounds
 from core.day import Day, Judged, OnShift, OpenTrouble, Ripe, ShiftPicture, Supplied
-from core.readings import judge, usual
-from core.tasks import State, Work, in_order, place_order, plan, ripe
+from core.places import place_order
+from core.readings import judge
+from core.tasks import State, Work, in_order, plan, ripe
 from core.vocabulary import Vocabulary
 
 STALE = timedelta(days=2)
@@ -29,9 +30,7 @@ def picture(ledger: Ledger, vocabulary: Vocabulary, day: date, now: datetime) ->
         ripe=ripe_by(state, day),
         readings=out_of_range(ledger, now),
         low=tuple(one for one in stocked(ledger) if one.low),
-        troubles=tuple(
-            OpenTrouble(one.kind, tuple(one.places), one.crop, one.at) for one in water.open_trouble(ledger)
-        ),
+        troubles=tuple(open_trouble(ledger, one) for one in troubles.open_trouble(ledger)),
     )
 
 
@@ -76,21 +75,26 @@ def ripe_by(state: State, day: date, crop: str | None = None) -> tuple[Ripe, ...
 
 def out_of_range(ledger: Ledger, now: datetime) -> tuple[Judged, ...]:
     """The newest reading of each measure in each tank and the room, where it is out of range."""
-    newest = {
-        (one.measure, one.place): one for one in water.readings_between(ledger, now - STALE, now + timedelta(seconds=1))
-    }
-    return tuple(one for one in judged(ledger, newest.values()) if one.verdict != "fine")
+    recent = [one for one in water.newest(ledger).values() if now - STALE <= one.at <= now]
+    return tuple(one for one in judged(ledger, recent) if one.verdict != "fine")
 
 
-def judged(ledger: Ledger, readings: Iterable[Measured]) -> list[Judged]:
+def judged(ledger: Ledger, readings: Iterable[water.Read]) -> list[Judged]:
     """Readings with what is wanted where they were taken."""
-    found = []
+    found, wanted_at = [], water.wanted(ledger)
     for one in readings:
-        wanted = water.wanted(ledger, one.measure, one.place) or usual(one.measure)
+        wanted = wanted_at(one.measure, one.place).range
         by = first_name(people.person(ledger, one.person_id).name) if one.person_id is not None else None
         verdict = judge(one.measure, one.value, wanted)
         found.append(Judged(one.measure, one.value, one.place, one.at, verdict, wanted, by))
     return found
+
+
+def open_trouble(ledger: Ledger, one: TroubleReport) -> OpenTrouble:
+    """A trouble with who told of it and who sees to it, by first name."""
+    by = tuple(first_name(people.person(ledger, who).name) for who in troubles.reporters(ledger, one))
+    has = first_name(people.person(ledger, one.taken_by).name) if one.taken_by is not None else None
+    return OpenTrouble(one.kind, tuple(one.places), one.crop, one.at, one.n, by, has)
 
 
 def stocked(ledger: Ledger, item: str | None = None, crop: str | None = None) -> list[Supplied]:

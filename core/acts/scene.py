@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
 from functools import cached_property
 
 from core.books.ledger import Ledger, Told, Writing
-from core.books.people import person
+from core.books.people import crew, person
 from core.books.tables import Person, Place
+from core.calendar import local_day
 from core.errors import Refused
 from core.notes import Note
+from core.roles import least_role, may
 from core.vocabulary import Vocabulary
+
+MOST_NAMED = 2
+"""People named as those to ask."""
 
 
 @dataclass(frozen=True)
@@ -23,10 +28,20 @@ class Scene:
     told: Told
     sure: bool = False
 
+    @property
+    def at(self) -> datetime:
+        """When it was so: as said, else when it was said."""
+        return self.told.happened_at or self.told.said_at
+
     @cached_property
     def day(self) -> date:
+        """The farm-local day on which it was so: the one said, else that of saying it."""
+        return local_day(self.at, self.vocabulary.zone)
+
+    @cached_property
+    def said_on(self) -> date:
         """The farm-local day on which it was said."""
-        return self.told.said_at.astimezone(self.vocabulary.zone).date()
+        return local_day(self.told.said_at, self.vocabulary.zone)
 
     @cached_property
     def actor(self) -> Person | None:
@@ -56,10 +71,16 @@ class Scene:
                 towers=max(rows.values(), default=0),
             )  # fmt: skip
 
-    def require_role(self, *roles: str) -> None:
-        """Refuse senders without one of the roles ("not_allowed")."""
-        if self.actor is not None and self.actor.role not in roles:
-            raise Refused("not_allowed")
+    def require(self, act: str) -> None:
+        """Refuse what the sender's role may not do, with `who` to ask, by first name.
+
+        Raises:
+            Refused: "not_allowed_lead" or "not_allowed_coordinator".
+        """
+        if self.actor is None or may(self.actor.role, act):
+            return
+        able = [one.name.split()[0] for one in crew(self.ledger) if may(one.role, act)]
+        raise Refused(f"not_allowed_{least_role(act)}", who=tuple(able[:MOST_NAMED]))
 
     def mark(self, writing: Writing, codes: tuple[str, ...], state: str) -> None:
         """Put places into a state; the collective ones ("towers") have none."""

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from sqlmodel import col, select
 
 from core.acts.scene import Scene
 from core.acts.supplies import use
 from core.books import growing
 from core.books.ledger import Writing
-from core.books.tables import Batch, GerminationCount, PlantLoss, Standing
+from core.books.tables import Batch, GerminationCount, Gone, PlantLoss, Standing
 from core.notes import Sow, Stand
 from core.outcome import Outcome, fact
 
@@ -23,7 +25,7 @@ def sow(note: Sow, scene: Scene) -> Outcome:
         return Outcome(doubts=(fact("doubt_many_plugs", plugs=plugs, crop=note.crop),))
     crop = growing.crops(scene.ledger)[str(note.crop)]
     writing = scene.enter(note)
-    batch = new_batch(scene, writing, crop.slug, plugs)
+    batch = new_batch(scene, writing, crop.slug, plugs, packet=note.packet)
     key = {"batch": batch, "place": scene.vocabulary.cover}
     writing.add(Standing, key, plants=plugs)
     writing.put(Standing, key, since=scene.day)
@@ -31,12 +33,15 @@ def sow(note: Sow, scene: Scene) -> Outcome:
         *use(scene, writing, "plugs", plugs),
         *use(scene, writing, "seed", plugs * crop.seeds_per_plug, crop.slug),
     )
-    return Outcome((fact("sow", plugs=plugs, crop=crop.slug, batch=batch),), remarks, entry=writing.n)
+    said = fact("sow", plugs=plugs, crop=crop.slug, batch=batch, packet=note.packet)
+    return Outcome((said,), remarks, entry=writing.n)
 
 
-def new_batch(scene: Scene, writing: Writing, crop: str, plugs: int, days_ago: int = 0) -> str:
+def new_batch(
+    scene: Scene, writing: Writing, crop: str, plugs: int, days_ago: int = 0, packet: str | None = None
+) -> str:
     """Open a batch and answer its code: crop, day sown, and a letter for each batch of that day."""
-    sown_on = scene.day if not days_ago else type(scene.day).fromordinal(scene.day.toordinal() - days_ago)
+    sown_on = scene.day - timedelta(days=days_ago)
     stem = f"{crop}-{sown_on:%y%m%d}"
     query = select(Batch.code).where(Batch.farm_id == scene.ledger.farm_id, col(Batch.code).startswith(stem))
     taken = set(scene.ledger.session.exec(query))
@@ -45,7 +50,7 @@ def new_batch(scene: Scene, writing: Writing, crop: str, plugs: int, days_ago: i
         for code in (f"{stem}{chr(97 + i)}" if i < 26 else f"{stem}{i}" for i in range(10_000))
         if code not in taken
     )
-    writing.record(Batch, code=code, crop=crop, sown_on=sown_on, plugs=plugs)
+    writing.record(Batch, code=code, crop=crop, sown_on=sown_on, plugs=plugs, packet=packet)
     return code
 
 
@@ -58,14 +63,16 @@ def stand(note: Stand, scene: Scene) -> Outcome:
     batch = _counted_batch(scene, str(note.crop), of)
     writing.record(GerminationCount, crop=note.crop, batch=batch.code if batch else None, up=up, of=of, on=scene.day)
     if batch and up < of:
-        writing.add(Standing, {"batch": batch.code, "place": scene.vocabulary.cover}, plants=up - of)
+        place = scene.vocabulary.cover
+        writing.add(Standing, {"batch": batch.code, "place": place}, plants=up - of)
+        writing.record(Gone, batch=batch.code, place=place, plants=of - up, why="not_up", on=scene.day)
         writing.record(
             PlantLoss,
             crop=note.crop,
             batch=batch.code,
             count=of - up,
             reason="not_up",
-            places=[scene.vocabulary.cover],
+            places=[place],
             on=scene.day,
         )
     rate = round(100 * up / of) if of else None

@@ -1,18 +1,20 @@
-"""Shifts and who is on them, when people can come, and the hours they gave, looked up."""
+"""Shifts and who is on them, and when people can come, looked up."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from sqlmodel import col, func, select
+from sqlmodel import col, select
 
 from core.books.ledger import Ledger
-from core.books.tables import Availability, ClosedDay, Person, Shift, ShiftPattern, ShiftPlace, WorkedHours
+from core.books.tables import Availability, ClosedDay, Entry, Person, Posting, Shift, ShiftPattern, ShiftPlace
 from core.calendar import local_day
 
 OnShift = tuple[ShiftPlace, Person]
+
+LONGEST_SHIFT = timedelta(hours=24)
 
 
 def shifts_between(ledger: Ledger, start: datetime, end: datetime) -> Sequence[Shift]:
@@ -33,6 +35,14 @@ def on_shift(ledger: Ledger, shift: str) -> Sequence[OnShift]:
     return ledger.session.exec(query.order_by(col(Person.id))).all()
 
 
+def coming(ledger: Ledger, shift: str) -> Sequence[int]:
+    """The persons on a shift who have not said no."""
+    query = select(ShiftPlace.person_id).where(
+        ShiftPlace.farm_id == ledger.farm_id, ShiftPlace.shift == shift, ShiftPlace.answer != "no"
+    )
+    return ledger.session.exec(query).all()
+
+
 def shifts_of(
     ledger: Ledger, person_id: int, after: datetime, zone: ZoneInfo, *, given_up: bool = False
 ) -> Sequence[Shift]:
@@ -48,10 +58,29 @@ def shifts_of(
     return [one for one in found if local_day(one.starts_at, zone) not in closed]
 
 
+def said_since(ledger: Ledger, shift: Shift, person_id: int, said_at: datetime) -> bool:
+    """Whether something a person said after `said_at`, and did not take back, is about a shift or its hours."""
+    farm, later = ledger.farm_id, (Entry.person_id == person_id, col(Entry.said_at) > said_at)
+    taken_back = select(Entry.reverses).where(Entry.farm_id == farm, col(Entry.reverses).is_not(None))
+    of_the_shift = (
+        select(Entry.n)
+        .join(Posting, (col(Posting.farm_id) == Entry.farm_id) & (col(Posting.entry) == Entry.n))
+        .where(Entry.farm_id == farm, *later, col(Entry.n).not_in(taken_back))
+        .where(Posting.account == str(ShiftPlace.__tablename__), Posting.row == f"{shift.id}|{person_id}")
+    )
+    of_its_hours = (
+        select(Entry.n)
+        .join(Availability, (col(Availability.farm_id) == Entry.farm_id) & (col(Availability.entry) == Entry.n))
+        .where(Entry.farm_id == farm, *later)
+        .where(col(Availability.starts_at) < shift.ends_at, col(Availability.ends_at) > shift.starts_at)
+    )
+    return any(ledger.session.exec(query).first() is not None for query in (of_the_shift, of_its_hours))
+
+
 def next_shift(ledger: Ledger, after: datetime) -> Shift | None:
     """The farm's shift that ends next after an instant."""
     query = select(Shift).where(Shift.farm_id == ledger.farm_id, col(Shift.ends_at) > after)
-    return ledger.session.exec(query.order_by(col(Shift.starts_at))).first()
+    return ledger.session.exec(query.order_by(col(Shift.starts_at)).limit(1)).first()
 
 
 def patterns(ledger: Ledger) -> Sequence[ShiftPattern]:
@@ -66,24 +95,7 @@ def closed_days(ledger: Ledger, first: date, last: date) -> set[date]:
     return {one.day for one in ledger.session.exec(query)}
 
 
-def said_busy(ledger: Ledger) -> Sequence[Availability]:
-    """Every time somebody said they cannot come."""
-    query = select(Availability).where(Availability.farm_id == ledger.farm_id, col(Availability.free).is_(False))
-    return ledger.session.exec(query).all()
-
-
-def worked(ledger: Ledger, first: date, last: date) -> dict[int, float]:
-    """Minutes worked by each person from the first to the last day."""
-    query = (
-        select(col(WorkedHours.person_id), col(WorkedHours.on), col(WorkedHours.source), func.sum(WorkedHours.minutes))
-        .where(WorkedHours.farm_id == ledger.farm_id, col(WorkedHours.on).between(first, last))
-        .group_by(col(WorkedHours.person_id), col(WorkedHours.on), col(WorkedHours.source))
-    )
-    # What somebody says they worked on a day stands for it; else the time from arriving to leaving does.
-    days: dict[tuple[int, date], dict[str, float]] = {}
-    for who, on, source, minutes in ledger.session.exec(query):
-        days.setdefault((who, on), {})[source] = minutes
-    worked: dict[int, float] = {}
-    for (who, _), by_source in days.items():
-        worked[who] = worked.get(who, 0) + by_source.get("said", by_source.get("visit", 0))
-    return worked
+def on_shift_now(ledger: Ledger, now: datetime) -> set[int]:
+    """The persons whose shift is going on, without those who said that they do not come."""
+    running = [one for one in shifts_between(ledger, now - LONGEST_SHIFT, now) if one.ends_at > now]
+    return {person.id for one in running for place, person in on_shift(ledger, one.id) if place.answer != "no"}

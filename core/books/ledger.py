@@ -13,15 +13,34 @@ from typing import Any
 
 from sqlalchemy.dialects import postgresql, sqlite
 from sqlmodel import Session, SQLModel, col, select
+from sqlmodel.sql.expression import SelectOfScalar
 
-from core.books.tables import LEDGERED, Batch, Counter, Entry, Posting, Standing
+from core.books.looks import look_at_once
+from core.books.store import hold_farm
+from core.books.tables import (
+    LEDGERED,
+    Batch,
+    Counter,
+    Crop,
+    Entry,
+    Gone,
+    Posting,
+    Shift,
+    ShiftPlace,
+    Standing,
+    Target,
+)
 from core.books.tables.columns import Instant
 from core.books.tables.farm import key_of
 from core.errors import Refused
 from core.notes import Note, to_record
+from core.vocabulary import PLACE_CODE
 
 Table = Any
 """The class of one of the ledgered tables. Their columns are known at run time only, hence no closer type."""
+
+OF_BATCH: tuple[Table, ...] = (Standing, Gone)
+OF_CROP: tuple[Table, ...] = (Batch, Target)
 
 ACCOUNTS: dict[str, Table] = {str(table.__tablename__): table for table in LEDGERED}
 
@@ -30,21 +49,25 @@ ACCOUNTS: dict[str, Table] = {str(table.__tablename__): table for table in LEDGE
 class Told:
     """Who said something, when, and where it stands: what every entry keeps beside its note.
 
-    `person_id` and `source` (the stored text) are None for what the farm writes by itself.
+    `person_id` and `source` (the stored text) are None for what the farm writes by itself; `happened_at` is set where
+    an earlier day was said than that of saying it.
     """
 
     person_id: int | None
     said_at: datetime
     now: datetime
     source: str | None = None
+    happened_at: datetime | None = None
 
 
 class Ledger:
-    """One farm's journal, inside one unit of work."""
+    """One farm's journal, inside one unit of work. Where that writes, nobody else writes in the farm's meanwhile."""
 
     def __init__(self, session: Session, farm_id: int) -> None:
         self.session = session
         self.farm_id = farm_id
+        if session.info.get("writes"):
+            hold_farm(session, farm_id)
 
     def number(self, name: str) -> int:
         """The next number of a kind ("entry", "person", "shift", "task"), given out once."""
@@ -64,11 +87,13 @@ class Ledger:
             person_id=told.person_id,
             said_at=told.said_at,
             written_at=told.now,
+            happened_at=told.happened_at,
             source=told.source,
             reverses=reverses,
         )
         self.session.add(entry)
         self.session.flush()
+        look_at_once(self.session, self.farm_id)
         return Writing(self, entry)
 
     def reverse(self, n: int, told: Told) -> Writing:
@@ -86,7 +111,7 @@ class Ledger:
         order = list(ACCOUNTS)
         for account, row in sorted(touched, key=lambda one: order.index(one[0]), reverse=True):
             self._refold(account, row)
-        self._refuse_if_built_upon()
+        self._refuse_if_built_upon(n)
         return writing
 
     def wrote(self, account: str, row: str) -> int:
@@ -113,24 +138,57 @@ class Ledger:
         self.session.flush()
 
     def _refuse_if_named(self, row: SQLModel) -> None:
-        """A batch may not go while plants of it stand somewhere."""
+        """A batch may not go while plants of it are on the books, nor a crop that was sown or is aimed for, nor a shift
+        that somebody has spoken of.
+        """
+        parts: list[Any] = []
         if isinstance(row, Batch):
-            of_it = select(Standing).where(Standing.farm_id == self.farm_id, Standing.batch == row.code)
-            if self.session.exec(of_it).first():
-                raise Refused("built_upon")
-
-    def _refuse_if_built_upon(self) -> None:
-        below = select(Standing).where(Standing.farm_id == self.farm_id, Standing.plants < 0)
-        if self.session.exec(below).first():
+            parts = [select(table).where(table.farm_id == self.farm_id, table.batch == row.code) for table in OF_BATCH]
+        elif isinstance(row, Crop):
+            parts = [select(table).where(table.farm_id == self.farm_id, table.crop == row.slug) for table in OF_CROP]
+        elif isinstance(row, Shift):
+            parts = [select(ShiftPlace).where(ShiftPlace.farm_id == self.farm_id, ShiftPlace.shift == row.id)]
+        if any(self.session.exec(one).first() for one in parts):
             raise Refused("built_upon")
+
+    def _refuse_if_built_upon(self, n: int) -> None:
+        below = select(Standing).where(Standing.farm_id == self.farm_id, Standing.plants < 0)
+        if self.session.exec(below).first() or self._planted_anew(n):
+            raise Refused("built_upon")
+
+    def _planted_anew(self, n: int) -> bool:
+        """Whether other plants came into a tower after entry `n` had taken some out of it, and still stand there."""
+        emptied = select(Posting).where(Posting.farm_id == self.farm_id, Posting.entry == n)
+        keys = [
+            one.value["key"]
+            for one in self.session.exec(emptied.where(Posting.account == "standing", Posting.verb == "add"))
+            if one.value.get("plants", 0) < 0
+        ]
+        towers = {one["place"] for one in keys if PLACE_CODE.fullmatch(one["place"])}
+        stands = select(Standing).where(Standing.farm_id == self.farm_id, col(Standing.place).in_(towers))
+        others = [one for one in self.session.exec(stands.where(Standing.plants > 0)) if to_plain_key(one) not in keys]
+        return any(next(self._postings("standing", row_text(one))).entry > n for one in others)
 
     def _postings(self, account: str | None = None, row: str | None = None) -> Iterator[Posting]:
         """Postings of entries that were not taken back, in the order they were written."""
-        reversal = select(Entry.reverses).where(Entry.farm_id == self.farm_id, col(Entry.reverses).is_not(None))
-        query = select(Posting).where(Posting.farm_id == self.farm_id, col(Posting.entry).not_in(reversal))
+        query = select(Posting).where(Posting.farm_id == self.farm_id, col(Posting.entry).not_in(self._reversed()))
         if account is not None:
             query = query.where(Posting.account == account, Posting.row == row)
         yield from self.session.exec(query.order_by(col(Posting.entry), col(Posting.part)))
+
+    def _reversed(self) -> SelectOfScalar[Any]:
+        """The entries that were taken back."""
+        return select(Entry.reverses).where(Entry.farm_id == self.farm_id, col(Entry.reverses).is_not(None))
+
+    def told_of(self, account: str, row_end: str, before: datetime) -> Iterator[tuple[Entry, Posting]]:
+        """Postings of the rows whose key ends so, by entries said before an instant and not taken back, in order."""
+        query = (
+            select(Entry, Posting)
+            .join(Entry, (col(Entry.farm_id) == Posting.farm_id) & (col(Entry.n) == Posting.entry))
+            .where(Posting.farm_id == self.farm_id, Posting.account == account, col(Entry.said_at) < before)
+            .where(col(Posting.row).endswith(row_end, autoescape=True), col(Posting.entry).not_in(self._reversed()))
+        )
+        yield from self.session.exec(query.order_by(col(Posting.entry), col(Posting.part))).all()
 
     def rebuilt(self) -> dict[tuple[str, str], dict[str, Any]]:
         """The whole state of the farm from its journal alone: (table, row key) -> field -> plain value."""

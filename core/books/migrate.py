@@ -6,6 +6,8 @@ from pathlib import Path
 
 from alembic import command
 from alembic.config import Config
+from alembic.migration import MigrationContext
+from alembic.script import ScriptDirectory
 
 from core.books.store import Books
 
@@ -14,6 +16,13 @@ def migrate(books: Books) -> None:
     """Run every revision the database has not had yet, all of them or none."""
     with books.engine.connect() as connection, connection.begin():
         command.upgrade(_config(connection), "head")
+
+
+def is_up_to_date(books: Books) -> bool:
+    """Whether the database has had every revision."""
+    with books.engine.connect() as connection:
+        had = MigrationContext.configure(connection).get_current_revision()
+    return had == ScriptDirectory.from_config(_config(None)).get_current_head()
 
 
 def drift(books: Books) -> None:

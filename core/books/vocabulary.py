@@ -6,9 +6,10 @@ from collections.abc import Iterable, Mapping
 from datetime import time
 from typing import Any, TypeVar
 
-from sqlmodel import Session, SQLModel, select
+from sqlmodel import Session, SQLModel, col, select
 
 from core.books.tables import Alias, Crop, Farm, Person, Place, Recipient, Supply, Tank
+from core.crops import crop_names
 from core.errors import NoSuchFarm
 from core.vocabulary import CropWords, Names, Vocabulary
 
@@ -25,14 +26,23 @@ def vocabulary(session: Session, farm_id: int) -> Vocabulary:
     if farm is None:
         raise NoSuchFarm(f"no farm {farm_id}")
     rows: list[SQLModel] = []
-    for table in (Crop, Tank, Recipient, Supply, Person, Alias):
-        rows.extend(session.exec(select(table).where(table.farm_id == farm_id)))
+    tables: tuple[Any, ...] = (Crop, Tank, Recipient, Supply, Alias)
+    for table in tables:
+        rows.extend(session.exec(select(table).where(table.farm_id == farm_id).order_by(*table.__table__.primary_key)))
     covers = session.exec(select(Place).where(Place.farm_id == farm_id, Place.kind == "cover")).all()
-    return in_words(farm, [*rows, *covers])
+    here = select(Person.handle, Person.name).where(Person.farm_id == farm_id, Person.state == "here")
+    people = dict(session.exec(here.order_by(col(Person.id))).all())
+    return in_words(farm, [*rows, *covers], people)
 
 
-def in_words(farm: Farm, rows: Iterable[SQLModel]) -> Vocabulary:
-    """A farm's words from its rows: crops, tanks, recipients, supplies, people of the crew, and the cover's place."""
+def in_words(farm: Farm, rows: Iterable[SQLModel], people: Mapping[str, str]) -> Vocabulary:
+    """A farm's words from its rows (crops, tanks, recipients, supplies, the cover's place) and its people's names.
+
+    Args:
+        farm: the farm itself.
+        rows: of those tables, in the order of their keys.
+        people: handle -> name of everybody of the crew.
+    """
     rows = list(rows)
     return Vocabulary(
         farm=farm.name,
@@ -56,8 +66,11 @@ def in_words(farm: Farm, rows: Iterable[SQLModel]) -> Vocabulary:
         tanks=_named("tank", _of(Tank, rows), rows),
         recipients=_named("recipient", _of(Recipient, rows), rows),
         supplies=_named("supply", _of(Supply, rows), rows),
-        people={one.handle: one.name for one in _of(Person, rows) if one.state == "here"},
-        cover=next(place.code for place in _of(Place, rows) if place.kind == "cover"),
+        people=people,
+        row_kinds=farm.row_kinds or {},
+        row_sites=farm.row_sites or {},
+        growable=crop_names(),
+        cover=next((place.code for place in _of(Place, rows) if place.kind == "cover"), "dome"),
     )
 
 

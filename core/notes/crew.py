@@ -67,11 +67,23 @@ class Hours(Note):
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class ApproveHours(Note):
+    """A lead approves the hours that somebody reported; everybody's where `who` (a handle) is None."""
+
+    act: ClassVar[str] = "approve"
+    who: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TaskReport(Note):
-    """About the numbered list last sent: `state` is one of TASK_STATES, for task `n` or for `all`."""
+    """About the numbered list last sent: `state` is one of TASK_STATES, for task `n` or for `all`.
+
+    `count` is how much of it was done, `minutes` how long it took.
+    """
 
     act: ClassVar[str] = "task"
     state: str | None = None
     n: int | None = None
     all: bool | None = None
     count: float | None = None
+    minutes: float | None = None

@@ -36,12 +36,13 @@ class Loss(Note):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Sow(Note):
-    """Seeds were sown: `count` plugs, or whole `trays`."""
+    """Seeds were sown: `count` plugs, or whole `trays`; `packet` is the lot on the seed packet."""
 
     act: ClassVar[str] = "sow"
     crop: str | None = None
     count: float | None = None
     trays: float | None = None
+    packet: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +65,35 @@ class Move(Note):
     trays: float | None = None
     origin: tuple[str, ...] = field(default=(), metadata={"key": "from"})
     to: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DescribeCrop(Note):
+    """A crop the farm grows from now on, or grows otherwise: `name`, the `crop` it is like, and what differs from that.
+
+    Without `new` the crop named is one of the farm's and only its figures change.
+    """
+
+    act: ClassVar[str] = "crop"
+    name: str | None = None
+    crop: str | None = None
+    new: bool | None = None
+    cover_days: int | None = None
+    shelf_days: int | None = None
+    tower_days: int | None = None
+    regrow_days: int | None = None
+    cuts: int | None = None
+    mass_g: float | None = None
+    germination: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceUse(Note):
+    """Places are out of use (`out`), or can be used again."""
+
+    act: ClassVar[str] = "use"
+    places: tuple[str, ...] = ()
+    out: bool | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

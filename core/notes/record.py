@@ -7,17 +7,43 @@ from dataclasses import fields
 from datetime import date, datetime, time
 from typing import Any
 
-from core.notes.crew import Arrive, Busy, Free, Hours, Leave, ShiftAnswer, TaskReport
-from core.notes.growing import Clean, Gave, Harvest, Loss, Move, Sow, Stand
+from core.notes.alarms import QuietAlarm, SetRange, TakeAlarm
+from core.notes.crew import ApproveHours, Arrive, Busy, Free, Hours, Leave, ShiftAnswer, TaskReport
+from core.notes.dosing import Calibrate, Reckon, Want
+from core.notes.growing import Clean, DescribeCrop, Gave, Harvest, Loss, Move, PlaceUse, Sow, Stand
 from core.notes.note import Note, Record, WeeklyWindow, Window
+from core.notes.people import GiveRole, LeaveCrew, OtherNumber, Pause, Reminding, RemovePerson, Trained
+from core.notes.planning import WhatIf
+from core.notes.roster import MakeRoster, RosterWish
 from core.notes.talk import AddPerson, Announce, Ask, Closed, Correct, Target
+from core.notes.trouble import FollowUp
 from core.notes.water import Added, Calibrated, Reading, Stock, Trouble
 
 NOTES: dict[str, type[Note]] = {
     kind.act: kind
     for kind in (
         *(Harvest, Loss, Sow, Stand, Move, Clean, Reading, Added, Calibrated, Free, Busy, ShiftAnswer, Arrive),
-        *(Leave, Hours, TaskReport, Stock, Trouble, Gave, Correct, Ask, Announce, Target, AddPerson, Closed),
+        *(
+            Leave,
+            Hours,
+            ApproveHours,
+            TaskReport,
+            Stock,
+            Trouble,
+            Gave,
+            Correct,
+            Ask,
+            Announce,
+            Target,
+            AddPerson,
+            Closed,
+        ),
+        *(Want, Reckon, Calibrate, WhatIf),
+        *(Trained, Pause, LeaveCrew, RemovePerson, GiveRole, OtherNumber, Reminding),
+        *(DescribeCrop, PlaceUse),
+        *(TakeAlarm, QuietAlarm, SetRange),
+        *(MakeRoster, RosterWish),
+        FollowUp,
     )
 }
 
@@ -87,6 +113,10 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "at": datetime.fromisoformat,
     "places": tuple,
     "from": tuple,
+    "standards": tuple,
+    "beside": tuple,
+    "apart": tuple,
+    "shown": tuple,
 }
 
 

@@ -9,9 +9,25 @@ from typing import ClassVar
 from core.notes.note import Note
 
 QUESTIONS = (
-    *("tasks", "shift", "roster", "reading", "harvest", "given", "place", "ready", "stock", "hours", "plan", "help"),
+    *(
+        "tasks",
+        "more",
+        "shift",
+        "roster",
+        "reading",
+        "harvest",
+        "given",
+        "place",
+        "ready",
+        "stock",
+        "hours",
+        "plan",
+        "help",
+    ),
+    *("graph", "trouble", "forecast", "calibration", "trend", "range"),
+    *("crew", "able", "trained"),
 )
-PERIODS = ("today", "tomorrow", "week", "last_week", "month", "season")
+PERIODS = ("today", "tomorrow", "week", "next_week", "last_week", "month", "season")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

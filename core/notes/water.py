@@ -12,7 +12,7 @@ TANK_MEASURES = ("ph", "ec", "water_temp", "level", "oxygen")
 ADDABLE = ("water", "nutrient_a", "nutrient_b", "calcium_nitrate", "ph_down", "ph_up")
 TROUBLES = (
     *("leak", "pump", "pest", "disease", "alarm", "power", "heat", "cold", "light", "algae", "smell", "door"),
-    *("injury", "sensor", "other"),
+    *("injury", "fire", "sensor", "other"),
 )
 
 
@@ -38,11 +38,15 @@ class Added(Note):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Calibrated(Note):
-    """A probe was calibrated."""
+    """A probe was calibrated; what it had `shown` in the `standards`, slope and offset where somebody was led."""
 
     act: ClassVar[str] = "calibrated"
     measure: str | None = None
     where: str | None = None
+    slope_pct: float | None = None
+    offset_mv: float | None = None
+    standards: tuple[float, ...] = ()
+    shown: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,12 +6,15 @@ A carrier is one file beside this one. It sends (`Carrier`) and, where it calls 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, Protocol
 
 State = Literal["sent", "delivered", "failed"]
+
+Reason = Literal["invalid", "landline", "blocked", "unsubscribed", "unreachable"]
+"""Why a number gets no text: not in use, no mobile phone, closed to us, its owner said STOP, or out of reach now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +39,7 @@ class Outgoing:
     """A text to be sent: `sender` is the farm's number, `phone` the person's.
 
     `reference` is ours and comes back with the carrier's news of it. After `valid_s` seconds it is better not delivered
-    at all; None: whenever.
+    at all; None: whenever. `media` are addresses of pictures that the carrier fetches and brings with it.
     """
 
     reference: str
@@ -44,23 +47,29 @@ class Outgoing:
     phone: str
     body: str
     valid_s: int | None = None
+    media: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Sent:
-    """A text the carrier has taken: its id there, how far it is, and the carrier's code where it failed after all."""
+    """A text the carrier has taken: its id there, how far it is, and where it failed after all, the carrier's code.
+
+    `reason` is what that code says of the number; None where it says nothing of it.
+    """
 
     carrier_id: str
     state: State = "sent"
     error: str | None = None
+    reason: Reason | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class News:
-    """What became of a text, told later: `reference` is ours, None where it did not come back."""
+    """What became of a text, told later: `reference` is ours, `number` the farm's; None where it did not come back."""
 
     sent: Sent
     reference: str | None = None
+    number: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,17 +108,22 @@ class Unclear(SendError):
 
 
 class GiveUp(SendError):
-    """The carrier will never take the text: no such number, a landline, blocked. `opted_out`: the person said STOP."""
+    """The carrier will never take the text. `reason` is what that says of the number; None: nothing.
 
-    def __init__(self, code: str, *, opted_out: bool = False) -> None:
+    `words_only`: it is the pictures that it does not take; the words alone may go.
+    """
+
+    def __init__(self, code: str, reason: Reason | None = None, *, words_only: bool = False) -> None:
         super().__init__(code)
-        self.opted_out = opted_out
+        self.reason = reason
+        self.words_only = words_only
 
 
 class Carrier(Protocol):
-    """What sends texts."""
+    """What sends texts. `segments_a_second` is how fast one number may send; None: as fast as it likes."""
 
     name: str
+    segments_a_second: float | None
 
     def send(self, text: Outgoing) -> Sent:
         """Hand the text over.
@@ -118,8 +132,25 @@ class Carrier(Protocol):
             Retry, Unclear, GiveUp: as each says.
         """
 
+    def brings_pictures(self, phone: str) -> bool:
+        """Whether a picture of ours can reach this number."""
+
+    def medium(self, url: str) -> bytes:
+        """What came with a text, by the address that the text gave.
+
+        Raises:
+            NotYet, Never: of `media`, as each says.
+        """
+
     def lookup(self, text: Outgoing, since: datetime) -> tuple[Sent, ...]:
         """The texts with these words to this number that the carrier took since then, newest first.
+
+        Raises:
+            Retry: it could not be asked.
+        """
+
+    def received(self, number: str, since: datetime) -> Iterator[TextIn]:
+        """The texts the carrier holds that were sent to this number of ours since then, with the time of each.
 
         Raises:
             Retry: it could not be asked.

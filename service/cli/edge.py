@@ -66,9 +66,9 @@ def as_instant(at: str, zone: ZoneInfo) -> datetime:
     return moment if moment.tzinfo else moment.replace(tzinfo=zone)
 
 
-def as_day(day: str) -> date:
+def as_day(day: str, option: str = "--date") -> date:
     """A day as it is typed."""
     try:
         return date.fromisoformat(day)
     except ValueError:
-        raise click.UsageError(f"--date {day!r} is no day; write it like 2026-05-02") from None
+        raise click.UsageError(f"{option} {day!r} is no day; write it like 2026-05-02") from None

@@ -11,7 +11,7 @@ from core.errors import RowcallError
 
 
 class Commands(click.Group):
-    """The commands; what goes wrong with the books is said in words."""
+    """The commands; what goes wrong with the books or a file is said in words."""
 
     def invoke(self, ctx: click.Context) -> Any:
         """Run the command."""
@@ -19,6 +19,8 @@ class Commands(click.Group):
             return super().invoke(ctx)
         except RowcallError as error:
             raise click.ClickException(str(error)) from None
+        except OSError as error:
+            raise click.ClickException(f"{error.filename}: {error.strerror}. Nothing was written there.") from None
         except OperationalError as error:
             raise click.ClickException(
                 f"The books cannot be opened or are not up to date ({type(error.orig).__name__}: {error.orig}). "

@@ -11,13 +11,31 @@ from core.outcome import fact
 from service.conversation.consent import agree
 from service.conversation.context import YES_OR_NO
 from service.conversation.desk import Desk
-from service.conversation.pending import Waiting, close, completes, filled, question_for, split, waiting_behind
+from service.conversation.guardians import QUESTIONS, asking, decide
+from service.conversation.pending import (
+    Waiting,
+    close,
+    completes,
+    filled,
+    includes,
+    question_for,
+    split,
+    told,
+    waiting_behind,
+)
 from service.conversation.recording import Recorder
+from service.conversation.requests import decline
 from service.tables import OpenQuestion
 from service.understanding.reading import TextReading
 
 MOST_PASSED = 2
 """After so many texts about other things a question is let go. Common practice, no source."""
+
+CONSENTS = {"consent": agree, "ward": decide}
+"""Who agrees, by the question that was asked."""
+
+STILL_OPEN = {"confirm": "sure_again", "code": "code_again"}
+"""How a question that lacks nothing of its draft is said once more."""
 
 
 def is_of_its_own(question: OpenQuestion, reading: TextReading, alone: TextReading) -> bool:
@@ -34,9 +52,15 @@ def is_of_its_own(question: OpenQuestion, reading: TextReading, alone: TextReadi
         for note in alone.notes
         if not isinstance(note, Correct) and (draft is None or not completes(note, draft, question.about))
     ]
-    takes_all_in = question.about not in (*YES_OR_NO, "confirm") and all(note in reading.notes for note in own)
-    answered = draft is not None and any(completes(note, draft, question.about) for note in reading.notes)
+    takes_all_in = reading.answered and all(any(includes(note, one) for note in reading.notes) for one in own)
+    answered = draft is not None and any(_answers(note, draft, question, reading) for note in reading.notes)
     return bool(own) and not (takes_all_in and answered)
+
+
+def _answers(note: Note, draft: Note, question: OpenQuestion, reading: TextReading) -> bool:
+    """Whether a note is the draft made complete, or put right while it was being confirmed."""
+    mended = question.about == "confirm" and reading.answered and type(note) is type(draft)
+    return mended or completes(note, draft, question.about)
 
 
 def pass_by(desk: Desk, question: OpenQuestion, draft: dict[str, Any] | None) -> None:
@@ -61,8 +85,8 @@ def pass_by(desk: Desk, question: OpenQuestion, draft: dict[str, Any] | None) ->
 def _still_open(desk: Desk, question: OpenQuestion) -> None:
     draft = from_record(question.draft or {})
     waiting = Waiting(draft, tuple(question.missing) or (question.about,))
-    again = (fact("sure_again", of=(brief(draft),)),) if question.about == "confirm" else question_for(desk, waiting)
-    desk.say(*again)
+    kind = STILL_OPEN.get(question.about)
+    desk.say(*((fact(kind, of=(brief(draft),)),) if kind else question_for(desk, waiting)))
 
 
 def answers(desk: Desk, question: OpenQuestion, reading: TextReading, alone: TextReading) -> bool:
@@ -73,11 +97,13 @@ def answers(desk: Desk, question: OpenQuestion, reading: TextReading, alone: Tex
         if any(isinstance(note, ShiftAnswer) and note.shift == question.shift for note in reading.notes):
             close(desk)
         return False
-    draft = from_record(question.draft or {})
+    if question.draft is None:
+        return False
+    draft = from_record(question.draft)
     if reading.declined:
         return _drop(desk, question)
-    given = next((note for note in reading.notes if completes(note, draft, question.about)), None)
-    if given is not None and reading.verdict in ("record", "ask"):
+    given = next((note for note in reading.notes if _answers(note, draft, question, reading)), None)
+    if given is not None and reading.verdict in ("record", "ask", "answer"):
         _complete(desk, question, draft, given, reading)
         return True
     correction = next((note for note in (*reading.notes, *alone.notes) if isinstance(note, Correct)), None)
@@ -103,7 +129,7 @@ def _mend(desk: Desk, question: OpenQuestion, draft: Note, correction: Correct) 
     mended = mended_by(draft, correction)
     if mended is None:
         return False
-    queue = [Waiting(mended, tuple(question.missing)), *waiting_behind(question)]
+    queue = [Waiting(mended, tuple(question.missing), question.happened_at), *waiting_behind(question)]
     said_at, source = question.said_at, question.source
     close(desk)
     Recorder(desk, said_at, source).work_off(queue)
@@ -114,15 +140,16 @@ def _complete(desk: Desk, question: OpenQuestion, draft: Note, given: Note, read
     """The draft is complete (or less incomplete); it is recorded as said at first, and what waited with it goes on."""
     behind = (
         filled(waiting_behind(question), question.about, given)
-        if question.about != "confirm"
+        if question.about not in STILL_OPEN
         else waiting_behind(question)
     )
-    said_at, source = question.said_at, question.source
+    said_at, source, happened_at = question.said_at, question.source, question.happened_at
     close(desk)
-    _, still = split([given], reading.missing) if reading.verdict == "ask" else ([], [])
-    sure = question.about == "confirm" and given == draft
-    Recorder(desk, said_at, source).work_off([*(still or [Waiting(given)]), *behind], sure=sure)
-    others = [Waiting(note) for note in reading.notes if note is not given]
+    whole = [Waiting(given, happened_at=happened_at)]
+    _, still = split(whole, reading.missing) if reading.verdict == "ask" else ([], [])
+    sure = question.about == "confirm" and given == draft and reading.answered  # told again is not yet confirmed
+    Recorder(desk, said_at, source).work_off([*(still or whole), *behind], sure=sure)
+    others = [one for one in told(reading, desk) if one.note is not given]
     if others and reading.verdict == "record":
         Recorder(desk).work_off(others)
 
@@ -133,20 +160,22 @@ def _yes_or_no(desk: Desk, question: OpenQuestion, reading: TextReading) -> bool
     if not said or said[0] not in ("yes", "no"):
         return False
     close(desk)
-    if question.about == "consent":
-        agree(desk, agreed=said[0] == "yes")
+    if question.about in CONSENTS:
+        CONSENTS[question.about](desk, agreed=said[0] == "yes")
         return True
     person = from_record(question.draft or {})
     if said[0] == "yes":
         Recorder(desk).work_off([Waiting(person)])
     elif isinstance(person, AddPerson):
-        desk.say(fact("join_refused", name=person.name))
+        decline(desk, person)
     return True
 
 
 def ask_again(desk: Desk, question: OpenQuestion) -> None:
-    """The text was not understood: say the open question once more, where it is about a draft."""
-    if question.draft is None or question.about in YES_OR_NO:
+    """The text was not understood: say the open question once more, where it is about a draft, an age or a guardian."""
+    if question.about in QUESTIONS:
+        desk.say(asking(desk, question.about))
+    elif question.draft is None or question.about in YES_OR_NO:
         desk.say(fact("nothing_noted"))
     else:
         _still_open(desk, question)

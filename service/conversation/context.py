@@ -7,26 +7,48 @@ from datetime import datetime, timedelta
 from sqlmodel import col, select
 
 from core.acts.correct import mendable
+from core.books import troubles
 from core.books.crew import shifts_of
-from core.books.tables import ListedTask, Task
+from core.books.tables import ListedTask, Task, TroubleReport
 from core.notes import Note, from_record
+from core.trouble import within
 from service.conversation.desk import Desk
 from service.questions import alive
-from service.understanding.reading import Asked, Context, ShiftAhead
+from service.understanding.reading import Asked, Context, OpenTrouble, ShiftAhead
 from service.understanding.reading import ListedTask as TaskOnList
 
 LAST_LIVES = timedelta(hours=24)
 """A correction refers to what was recorded within this long. Common practice, no source."""
 
-YES_OR_NO = ("consent", "join")
+YES_OR_NO = ("consent", "join", "ward")
 """Questions of ours that are answered like "are you coming?"."""
+
+APART = ("code", "age", "guardian")
+"""Questions of ours that are about no slot of a note: a text is read as if by itself, its answer looked for first."""
 
 
 def context_of(desk: Desk) -> Context:
-    """The sender's shifts, numbered tasks, open question and last record."""
+    """The sender's shifts, numbered tasks, open question and last record, and open trouble."""
     return Context(
-        shifts=_shifts(desk), tasks=_tasks(desk), asked=_asked(desk), last=next(iter(last_notes(desk)), None)
+        shifts=_shifts(desk),
+        tasks=_tasks(desk),
+        asked=_asked(desk),
+        last=next(iter(last_notes(desk)), None),
+        troubles=tuple(
+            _trouble(one, desk) for one in troubles.open_trouble(desk.ledger) if one.at <= desk.inbound.sent_at
+        ),
     )
+
+
+def _trouble(one: TroubleReport, desk: Desk) -> OpenTrouble:
+    """As the sender knows it. A question put to them since, and still open, is nearer than the trouble."""
+    question = alive(desk.question(), desk.now, desk.inbound.sent_at)
+    recent = desk.inbound.sent_at - one.at < within().bare
+    asked_since = question is not None and question.asked_at > one.at
+    knows = desk.person.role in troubles.IN_CHARGE or desk.person.id in troubles.reporters(desk.ledger, one)
+    mine = one.taken_by == desk.person.id
+    told = recent and not asked_since and (knows or mine)
+    return OpenTrouble(one.n, one.kind, tuple(one.places), told, mine, one.taken_by is not None and not mine)
 
 
 def _shifts(desk: Desk) -> tuple[ShiftAhead, ...]:
@@ -52,8 +74,8 @@ def _tasks(desk: Desk) -> tuple[TaskOnList, ...]:
 
 
 def _asked(desk: Desk) -> Asked | None:
-    question = alive(desk.question(), desk.now)
-    if question is None:
+    question = alive(desk.question(), desk.now, desk.inbound.sent_at)
+    if question is None or question.about in APART:
         return None
     if question.about in YES_OR_NO:
         return Asked("shift", shift=question.about)

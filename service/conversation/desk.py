@@ -11,9 +11,9 @@ from sqlmodel import Session
 from core.acts import Scene
 from core.books.ledger import Ledger, Told
 from core.books.tables import Farm, Person
-from core.outcome import Fact, fact
+from core.outcome import Fact, Picture, fact
 from core.vocabulary import Vocabulary
-from service import outbox
+from service import figures, outbox
 from service.segments import count
 from service.tables import Inbound, OpenQuestion
 from service.words import Speaker
@@ -33,6 +33,7 @@ class Desk:
     first: list[Fact] = field(default_factory=list)
     noted: list[Fact] = field(default_factory=list)
     said: list[Fact] = field(default_factory=list)
+    picture: Picture | None = None
 
     @cached_property
     def ledger(self) -> Ledger:
@@ -44,9 +45,17 @@ class Desk:
         """The farm-local day on which the text was sent."""
         return self.inbound.sent_at.astimezone(self.vocabulary.zone).date()
 
-    def scene(self, *, sure: bool = False, said_at: datetime | None = None, source: str | None = None) -> Scene:
+    def scene(
+        self,
+        *,
+        sure: bool = False,
+        said_at: datetime | None = None,
+        source: str | None = None,
+        happened_at: datetime | None = None,
+    ) -> Scene:
         """What acts are given; a draft that waited keeps the time and text of its first saying."""
-        told = Told(self.person.id, said_at or self.inbound.sent_at, self.now, source or self.inbound.id)
+        said_at, source = said_at or self.inbound.sent_at, source or self.inbound.id
+        told = Told(self.person.id, said_at, self.now, source, happened_at)
         return Scene(self.ledger, self.vocabulary, told, sure)
 
     def speaker(self, language: str | None = None) -> Speaker:
@@ -59,7 +68,7 @@ class Desk:
 
     def say(self, *facts: Fact) -> None:
         """Facts for the reply, after what was noted."""
-        self.said += facts
+        self.said += [one for one in facts if one not in self.said]
 
     def reply(self) -> None:
         """Put everything gathered into the outbox as one text; nothing when there is nothing to say."""
@@ -71,4 +80,10 @@ class Desk:
         if self.noted:
             hinted = speaker.text([*self.first, *noted, *self.said, fact("undo_hint")])
             text = hinted if count(hinted).parts == count(text).parts else text
-        outbox.reply(self.session, self.inbound, text, self.now)
+        outbox.reply(self.session, self.inbound, text, self.now, self._media())
+
+    def _media(self) -> tuple[str, ...]:
+        """The address of the picture that goes with the reply, where there is one."""
+        if self.picture is None:
+            return ()
+        return (figures.address_of(self.session, self.farm.id, self.picture, self.person, self.language, self.now),)

@@ -14,6 +14,8 @@ from core.notes import AddPerson, to_record
 from core.outcome import fact
 from core.vocabulary import Vocabulary
 from service import outbox
+from service.limits import stranger_is_answered
+from service.questions import alive
 from service.quiet import next_allowed
 from service.segments import fold
 from service.tables import Inbound, OpenQuestion, Outbound
@@ -25,13 +27,13 @@ LONGEST_NAME = 40
 def stranger(
     session: Session, farm: Farm, vocabulary: Vocabulary, inbound: Inbound, now: datetime, *, silent: bool = False
 ) -> None:
-    """Take a request to join, or say that this is how one asks."""
+    """Take a request to join, or say that this is how one asks; a number is answered a few times an hour only."""
     language, name = asked_to_join(inbound.body)
     ledger = Ledger(session, farm.id)
     known = people.by_phone(ledger, inbound.phone)
     language = known.language if known is not None else language
     if name is None and (asked := _name_was_asked(session, farm, vocabulary, inbound)):
-        language, name = asked, fold(inbound.body).strip()[:LONGEST_NAME].title()
+        language, name = asked, _name_in(inbound.body, asked)
     speaker = Speaker(language, vocabulary, inbound.sent_at.astimezone(vocabulary.zone).date())
     if known is not None and known.state == "asked to join":
         kind = "join_waits"
@@ -40,7 +42,7 @@ def stranger(
     else:
         kind = "join_asked"
         _ask_to_join(ledger, farm, vocabulary, inbound, now, name, language, known)
-    if not silent:
+    if not silent and stranger_is_answered(session, farm.id, inbound.phone, now):
         text = speaker.text([fact(kind, farm=vocabulary.farm, name=name)])
         outbox.reply(session, inbound, text, now)
 
@@ -56,15 +58,22 @@ def _name_was_asked(session: Session, farm: Farm, vocabulary: Vocabulary, inboun
 
 def asked_to_join(text: str) -> tuple[str, str | None]:
     """The language of a request to join, and the name in it ("" where none is); None where it is no such request."""
-    words = re.findall(r"[^\W\d_][\w'-]*", text)[:60]
+    words = {word.casefold() for word in _words(text)}
     for language in languages():
-        heard = language_data(language)["heard"]
-        if not {word.casefold() for word in words} & set(heard["join"]):
-            continue
-        skip = {*heard["join"], *heard["join_filler"]}
-        name = " ".join(word for word in words if word.casefold() not in skip)[:LONGEST_NAME].strip()
-        return language, fold(name).title()
+        if words & set(language_data(language)["heard"]["join"]):
+            return language, _name_in(text, language)
     return "en", None
+
+
+def _name_in(text: str, language: str) -> str:
+    """The name in "my name is Lena": what is left without the words in which people ask; "" where nothing is."""
+    heard = language_data(language)["heard"]
+    skip = {*heard["join"], *heard["join_filler"]}
+    return fold(" ".join(word for word in _words(text) if word.casefold() not in skip)[:LONGEST_NAME].strip()).title()
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W\d_][\w'-]*", text)[:60]
 
 
 def _ask_to_join(
@@ -85,8 +94,9 @@ def _ask_to_join(
         number = ledger.number("person")
         handle = f"{name.split()[0].lower()}-{number}"
         writing.record(
-            Person, id=number, handle=handle, name=name, phone=inbound.phone, language=language, state="asked to join"
-        )
+            Person, id=number, handle=handle, name=name, phone=inbound.phone, language=language, age="unknown",
+            state="asked to join",
+        )  # fmt: skip
     for coordinator in people.crew(ledger, "coordinator"):
         _ask_coordinator(ledger.session, farm, vocabulary, inbound, now, coordinator, name)
 
@@ -103,15 +113,21 @@ def _ask_coordinator(
     if coordinator.phone is None or coordinator.muted:
         return
     draft = to_record(AddPerson(name=name, phone=inbound.phone))
-    if session.get(OpenQuestion, (farm.id, coordinator.id)) is None:
+    open_now = session.get(OpenQuestion, (farm.id, coordinator.id))
+    busy = alive(open_now, now) is not None
+    if not busy:
+        if open_now is not None:
+            session.delete(open_now)
+            session.flush()
         session.add(
             OpenQuestion(
                 farm_id=farm.id, person_id=coordinator.id, about="join", draft=draft, said_at=now, asked_at=now,
                 rest=[], missing=[], source=inbound.id,
             )
         )  # fmt: skip
+    kind = "news_join_later" if busy else "news_join"  # requests.py asks when it is their turn
     today = now.astimezone(vocabulary.zone).date()
-    text = Speaker(coordinator.language, vocabulary, today).text([fact("news_join", name=name, phone=inbound.phone)])
+    text = Speaker(coordinator.language, vocabulary, today).text([fact(kind, name=name, phone=inbound.phone)])
     outbox.place(
         session,
         farm_id=farm.id,

@@ -5,13 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields, replace
 from datetime import datetime
+from itertools import zip_longest
 from typing import Any
 
+from core.books.troubles import open_trouble
 from core.brief import brief
-from core.notes import Note, from_record, to_record
+from core.calendar import instant
+from core.notes import FollowUp, Note, from_record, to_record
 from core.outcome import Fact, fact
 from service.conversation.desk import Desk
 from service.tables import OpenQuestion
+from service.understanding.reading import TextReading
 
 SLOTS: dict[str, tuple[str, ...]] = {
     "crop": ("crop",),
@@ -19,7 +23,7 @@ SLOTS: dict[str, tuple[str, ...]] = {
     "where": ("where", "to", "places"),
     "when": ("windows", "weekly", "date", "at"),
     "which": ("shift", "n", "all"),
-    "what": ("what", "item", "words", "kind", "about"),
+    "what": ("what", "measure", "item", "words", "kind", "about"),
     "unit": ("amount_ml",),
     "value": ("value", "amount_ml", "amount"),
 }
@@ -35,10 +39,21 @@ NEVER_LACK = {
 
 @dataclass(frozen=True)
 class Waiting:
-    """A note that waits, and what it lacks; nothing lacking means it waits its turn or its confirmation."""
+    """A note that waits, and what it lacks; nothing lacking means it waits its turn or its confirmation.
+
+    `happened_at`: when it was so, where an earlier day was said.
+    """
 
     note: Note
     missing: tuple[str, ...] = ()
+    happened_at: datetime | None = None
+
+
+def told(reading: TextReading, desk: Desk) -> list[Waiting]:
+    """The notes of a reading, each with when it was so."""
+    said = zip_longest(reading.notes, reading.happened_at)
+    zone = desk.vocabulary.zone
+    return [Waiting(note, happened_at=at and instant(at.date(), at.time(), zone)) for note, at in said]
 
 
 def lacks(note: Note, missing: Iterable[str]) -> tuple[str, ...]:
@@ -52,13 +67,21 @@ def _is_without(note: Note, slot: str) -> bool:
     return bool(candidates) and all(getattr(note, name) in (None, ()) for name in candidates)
 
 
-def split(notes: Sequence[Note], missing: Sequence[str]) -> tuple[list[Note], list[Waiting]]:
-    """The notes that are complete, and those that wait for what is missing (at least one of them does)."""
-    waiting = [Waiting(note, lacks(note, missing)) for note in notes]
+def split(queue: Sequence[Waiting], missing: Sequence[str]) -> tuple[list[Waiting], list[Waiting]]:
+    """The notes of a text that are complete, and those that wait for what it lacks (at least one of them does)."""
+    waiting = [replace(one, missing=lacks(one.note, missing)) for one in queue]
     if not any(one.missing for one in waiting) and waiting:
         able = next((at for at, one in enumerate(waiting) if any(_is_without(one.note, slot) for slot in missing)), 0)
-        waiting[able] = Waiting(waiting[able].note, tuple(missing))
-    return [one.note for one in waiting if not one.missing], [one for one in waiting if one.missing]
+        waiting[able] = replace(waiting[able], missing=tuple(missing))
+    return [one for one in waiting if not one.missing], [one for one in waiting if one.missing]
+
+
+def includes(note: Note, part: Note) -> bool:
+    """Whether a note says all that another does."""
+    if type(note) is not type(part):
+        return False
+    said = [one.name for one in fields(part) if getattr(part, one.name) not in (None, ())]
+    return all(getattr(note, name) == getattr(part, name) for name in said)
 
 
 def completes(note: Note, draft: Note, about: str) -> bool:
@@ -83,7 +106,7 @@ def _filled(one: Waiting, slot: str, given: dict[str, Any]) -> Waiting:
     own = {name: value for name, value in given.items() if name in {each.name for each in fields(one.note)}}
     if slot not in one.missing or not own:
         return one
-    return Waiting(replace(one.note, **own), tuple(each for each in one.missing if each != slot))
+    return replace(one, note=replace(one.note, **own), missing=tuple(each for each in one.missing if each != slot))
 
 
 def question_for(desk: Desk, one: Waiting) -> tuple[Fact, ...]:
@@ -98,8 +121,15 @@ def question_for(desk: Desk, one: Waiting) -> tuple[Fact, ...]:
             of=of,
             crop=getattr(one.note, "crop", None),
             tanks=tuple(desk.vocabulary.tanks),
+            troubles=_troubles(desk) if isinstance(one.note, FollowUp) else (),
         ),
     )
+
+
+def _troubles(desk: Desk) -> tuple[Fact, ...]:
+    """The open troubles to choose from."""
+    found = open_trouble(desk.ledger)
+    return tuple(fact("trouble_short", n=one.n, kind=one.kind, places=tuple(one.places)) for one in found)
 
 
 def ask(desk: Desk, queue: Sequence[Waiting], about: str, said_at: datetime, source: str) -> None:
@@ -111,7 +141,8 @@ def ask(desk: Desk, queue: Sequence[Waiting], about: str, said_at: datetime, sou
     row.about = about
     row.draft = to_record(first.note)
     row.missing = list(first.missing)
-    row.rest = [{"note": to_record(one.note), "missing": list(one.missing)} for one in queue[1:]]
+    row.happened_at = first.happened_at
+    row.rest = [_kept(one) for one in queue[1:]]
     row.shift = None
     row.source = source
     row.said_at = said_at
@@ -122,7 +153,19 @@ def ask(desk: Desk, queue: Sequence[Waiting], about: str, said_at: datetime, sou
 
 def waiting_behind(question: OpenQuestion) -> list[Waiting]:
     """The notes that wait behind the one asked about."""
-    return [Waiting(from_record(one["note"]), tuple(one["missing"])) for one in question.rest]
+    return [
+        Waiting(from_record(one["note"]), tuple(one["missing"]), _instant(one.get("happened_at")))
+        for one in question.rest
+    ]
+
+
+def _kept(one: Waiting) -> dict[str, Any]:
+    at = {"happened_at": one.happened_at.isoformat()} if one.happened_at else {}
+    return {"note": to_record(one.note), "missing": list(one.missing), **at}
+
+
+def _instant(text: str | None) -> datetime | None:
+    return datetime.fromisoformat(text) if text else None
 
 
 def close(desk: Desk) -> None:

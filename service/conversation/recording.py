@@ -8,14 +8,18 @@ from datetime import datetime
 from core.acts import carry_out
 from core.acts.listing import number_list
 from core.errors import Refused
-from core.notes import Ask, Correct, Note
+from core.notes import ASKING, Added, Correct, Note, Reading, Want
 from core.outcome import Fact, Outcome, fact
-from service.conversation import news
+from service.conversation import news, proof
 from service.conversation.desk import Desk
 from service.conversation.pending import Waiting, ask, question_for
 
-ASK_SURE = {"doubt_same_cut": "same_or_not", "doubt_undo": "undo_or_not"}
+ASK_SURE = {"doubt_same_cut": "same_or_not", "doubt_undo": "undo_or_not", "doubt_roster": "roster_or_not"}
 """How a doubt is asked about, where not simply whether to record it."""
+
+
+ADVICE = ("advice_", "fetch_lead", "caution_ph", "caution_concentrate")
+"""What is said of a reading that is off; left out where the same text asks for the dose, or tells of it."""
 
 
 class Recorder:
@@ -28,25 +32,35 @@ class Recorder:
         self.desk = desk
         self.said_at = said_at or desk.inbound.sent_at
         self.source = source or desk.inbound.id
+        self.put_right = False
 
     def work_off(self, queue: Sequence[Waiting], *, sure: bool = False) -> None:
         """Everything that can be carried out now; `sure` holds for the first note, which was just confirmed."""
+        self.put_right = any(isinstance(one.note, (Want, Added)) for one in queue)
         for at, one in enumerate(queue):
             if one.missing:
                 ask(self.desk, queue[at:], one.missing[0], self.said_at, self.source)
                 self.desk.say(*question_for(self.desk, one))
                 return
-            doubts = self._carry_out(one.note, sure=sure and at == 0)
+            if proof.is_wanted(self.desk, one.note):
+                code = proof.challenge(self.desk, one.note)
+                self.desk.say(code)
+                if code.kind == "ask_code":
+                    ask(self.desk, queue[at:], "code", self.said_at, self.source)
+                    return
+                continue
+            doubts = self._carry_out(one, sure=sure and at == 0)
             if doubts:
                 ask(self.desk, queue[at:], "confirm", self.said_at, self.source)
                 self.desk.say(*doubts, fact(ASK_SURE.get(doubts[0].kind, "sure_or_not")))
                 return
 
-    def _carry_out(self, note: Note, *, sure: bool) -> tuple[Fact, ...]:
-        desk = self.desk
+    def _carry_out(self, one: Waiting, *, sure: bool) -> tuple[Fact, ...]:
+        desk, note = self.desk, one.note
+        scene = desk.scene(sure=sure, said_at=self.said_at, source=self.source, happened_at=one.happened_at)
         try:
             with desk.session.begin_nested() as attempt:
-                outcome = carry_out(note, desk.scene(sure=sure, said_at=self.said_at, source=self.source))
+                outcome = carry_out(note, scene)
                 if outcome.doubts:
                     attempt.rollback()  # a correction that is doubted leaves the record it would mend as it was
         except Refused as refused:
@@ -58,9 +72,11 @@ class Recorder:
 
     def _take_down(self, note: Note, outcome: Outcome) -> None:
         undone = isinstance(note, Correct) and note.undo
-        (self.desk.said if undone or isinstance(note, Ask) else self.desk.noted).extend(outcome.facts)
+        (self.desk.said if undone or isinstance(note, ASKING) else self.desk.noted).extend(outcome.facts)
         self.desk.first += outcome.first
-        self.desk.say(*outcome.remarks)
+        known = self.put_right and isinstance(note, Reading)
+        self.desk.say(*(one for one in outcome.remarks if not (known and one.kind.startswith(ADVICE))))
         if outcome.listed:
-            number_list(self.desk.ledger, self.desk.person.id, outcome.listed, self.desk.scene().told)
+            number_list(self.desk.ledger, self.desk.person.id, outcome.listed, self.desk.today, self.desk.scene().told)
+        self.desk.picture = outcome.picture or self.desk.picture
         news.tell(self.desk, outcome.news)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
+from urllib.parse import urlsplit
 from zoneinfo import ZoneInfo
 
 from sqlmodel import Session, col, select
@@ -40,7 +41,7 @@ class Line:
     """One text as the page shows it.
 
     `who` is "you" (the person one texts as) or "farm"; `kind` is "text", or what the farm sent it for. `at` is the
-    instant said or sent, `hour` the same on the farm's clock.
+    instant said or sent, `hour` the same on the farm's clock; `pictures` are paths of what came with it.
     """
 
     id: str
@@ -54,6 +55,7 @@ class Line:
     encoding: str
     units: int
     segments: int
+    pictures: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -159,7 +161,8 @@ def said_by_you(row: Inbound, farm: Farm) -> Line:
 def said_by_farm(row: Outbound, farm: Farm) -> Line:
     """A text that went out, or is about to."""
     at = row.sent_at or row.created_at
-    return _line(f"out:{row.id}", row, farm, who="farm", kind=row.kind, at=at, state=STATES[row.state])
+    line = _line(f"out:{row.id}", row, farm, who="farm", kind=row.kind, at=at, state=STATES[row.state])
+    return replace(line, pictures=tuple(urlsplit(address).path for address in row.media))
 
 
 def _line(line_id: str, row: Inbound | Outbound, farm: Farm, *, who: str, kind: str, at: datetime, state: str) -> Line:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from datetime import datetime
 
-from core.notes import Announce, Ask, Free, Note, to_record
+from core.notes import ASKING, Announce, Ask, Free, Note, to_record
 from core.vocabulary import Vocabulary
 from service.understanding.amounts import amounts
 from service.understanding.answers import answered
@@ -19,14 +19,20 @@ from service.understanding.clauses import Sentence, sentences
 from service.understanding.coordinator import coordinated
 from service.understanding.corrections import corrected
 from service.understanding.crew import bare_hours, punched, timed_once
+from service.understanding.following import followed, taken_on
 from service.understanding.found import Found, Told
+from service.understanding.happened import dated, happened, mark_dates
 from service.understanding.numbers import mark_numbers, mark_slips
+from service.understanding.packets import mark_packets
+from service.understanding.people import of_the_crew
 from service.understanding.places import mark_places
 from service.understanding.questions import question
+from service.understanding.ranges import ranged
 from service.understanding.reading import (
     Asked,
     Context,
     ListedTask,
+    Mute,
     ShiftAhead,
     TextReading,
     Verdict,
@@ -34,12 +40,20 @@ from service.understanding.reading import (
 )
 from service.understanding.reports import READERS, reports
 from service.understanding.rest import about_time, without_time
+from service.understanding.rostering import rostered
+from service.understanding.scales import mark_scales
+from service.understanding.setup import set_up
 from service.understanding.sheet import Sheet, lay_out
 from service.understanding.shifts import unasked
+from service.understanding.sums import summed
+from service.understanding.supposed import supposed
 from service.understanding.tasks import tasks
 from service.understanding.times import mark_clocks
 
 __all__ = ["Asked", "Context", "ListedTask", "ShiftAhead", "TextReading", "context_from_record", "understand"]
+
+LONGEST_MUTE = 20
+"""Tokens of a text that takes consent back; a longer one is about something else."""
 
 
 def understand(
@@ -68,14 +82,18 @@ def understand(
     ended = _keyword(told) or _muted(told)
     if ended is not None:
         return ended
-    found, declined = _found(told)
-    return _reading(found, sheet, declined)
+    found, answer = _found(told)
+    reading = _reading(found, sheet, answer)
+    return replace(reading, mute="within") if reading.verdict == "none" and _perhaps_muted(told) else reading
 
 
 def _marked(text: str, vocabulary: Vocabulary) -> Sheet:
     sheet = lay_out(text, vocabulary)
+    mark_packets(sheet)
+    mark_scales(sheet)
     mark_clocks(sheet)
     mark_places(sheet)
+    mark_dates(sheet)
     mark_numbers(sheet)
     mark_slips(sheet)
     return sheet
@@ -96,22 +114,46 @@ def _keyword(told: Told) -> TextReading | None:
 
 def _muted(told: Told) -> TextReading | None:
     whole = told.sheet.whole()
-    spans = whole.spans("mute")
-    if not spans or whole.has("crop") or len(told.sheet.tokens) > 20:
+    if whole.has("crop") or len(told.sheet.tokens) > LONGEST_MUTE:
         return None
-    return TextReading("none", language=told.sheet.lexicon.language, mute=True)
+    mute: Mute | None = "clear" if whole.has("mute") else "bare" if _is_only_stop(told) else None
+    return TextReading("none", language=told.sheet.lexicon.language, mute=mute) if mute else None
 
 
-def _found(told: Told) -> tuple[list[Found], bool]:
-    """The notes of a text, and whether it declines what was put to the sender."""
+def _is_only_stop(told: Told) -> bool:
+    """ "stop it", "hi, please stop": words that could be about anything, and nothing that they could be about."""
+    sheet = told.sheet
+    words = [at for at, token in enumerate(sheet.tokens) if token.kind != "mark"]
+    return _perhaps_muted(told) and all(sheet.within(at, "perhaps_mute", "greeting") for at in words)
+
+
+def _perhaps_muted(told: Told) -> bool:
+    return told.sheet.whole().has("perhaps_mute")
+
+
+def _found(told: Told) -> tuple[list[Found], list[Found] | None]:
+    """The notes of a text, and those that answer what was put to the sender: None for no answer, [] for a no."""
+    bounded = ranged(told)
+    if bounded is not None:
+        return bounded, None
+    reckoned = summed(told)
+    if reckoned is not None:
+        return reckoned, None
+    wondered = supposed(told)
+    if wondered is not None:
+        return wondered, None
     parts = sentences(told.sheet)
+    taken = taken_on(told)
+    if taken is not None and (told.context.asked is None or told.context.asked.about == "shift"):
+        return taken, None
     answer = answered(told)
     if answer is not None:
-        return [*answer, *_besides(parts, told)], not answer
-    for read in (corrected(told), coordinated(told, parts)):
+        return [*answer, *_besides(parts, told)], answer
+    for read in (of_the_crew(told), rostered(told), corrected(told), coordinated(told, parts), set_up(told, parts)):
         if read:
-            return read, False
-    return _told(parts, told), False
+            return read, None
+    found = _told(parts, told)
+    return followed(told, found) or found, None
 
 
 def _besides(parts: list[Sentence], told: Told) -> list[Found]:
@@ -184,12 +226,18 @@ def _before_asking(part: Sentence) -> Sentence:
 
 
 def _reported(parts: list[Sentence], told: Told, but: bool = False) -> list[Found]:
-    found = [one for report in reports(parts) for one in READERS[report.kind](report, told)]
+    told_of = reports(parts)
+    found = [
+        one
+        for report, moments in zip(told_of, happened(told_of, parts, told), strict=True)
+        for one in dated(READERS[report.kind](report, told), moments)
+    ]
     return [one for one in found if not (but and one.missing)]
 
 
-def _reading(found: list[Found], sheet: Sheet, declined: bool) -> TextReading:
-    notes = tuple(dict.fromkeys(one.note for one in found))
+def _reading(found: list[Found], sheet: Sheet, answer: list[Found] | None) -> TextReading:
+    told = tuple(dict.fromkeys((one.note, one.happened_at) for one in found))
+    notes = tuple(note for note, _ in told)
     missing = tuple(dict.fromkeys(slot for one in found for slot in one.missing))
     unknown = tuple(dict.fromkeys(sheet.unknown))
     if unknown and not any(isinstance(one, Announce) for one in notes) and (notes or _asks_place(sheet)):
@@ -200,7 +248,9 @@ def _reading(found: list[Found], sheet: Sheet, declined: bool) -> TextReading:
         missing,
         unknown if missing else (),
         sheet.lexicon.language,
-        declined=declined,
+        declined=answer == [],
+        answered=answer is not None,
+        happened_at=tuple(at for _, at in told),
     )
 
 
@@ -213,4 +263,4 @@ def _verdict(notes: tuple[Note, ...], missing: tuple[str, ...]) -> Verdict:
         return "ask"
     if not notes:
         return "none"
-    return "answer" if all(isinstance(one, Ask) for one in notes) else "record"
+    return "answer" if all(isinstance(one, ASKING) for one in notes) else "record"

@@ -8,10 +8,10 @@ from datetime import date
 import phonenumbers
 
 from core.notes import AddPerson, Announce, Closed, Target
-from service.understanding.amounts import lots
 from service.understanding.clauses import Sentence
 from service.understanding.clauses import sentences as sentences_of
 from service.understanding.found import Found, Told
+from service.understanding.lots import lots
 from service.understanding.questions import asks
 from service.understanding.sheet import Clause, overlaps
 from service.understanding.shifts import shifts_meant

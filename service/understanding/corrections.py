@@ -99,7 +99,7 @@ def _changes_nothing(mended: Correct, last: Note) -> bool:
 
 
 def _speaks_of_last(clause: Clause, last: Note) -> bool:
-    mends = clause.spans("correct.mend")
+    mends = [one for one in clause.spans("correct.mend") if not _calls_broken(clause, one)]
     if not mends or clause.has("answer", "thanks"):
         return False
     denied = bool(_denials(clause))
@@ -121,8 +121,14 @@ def _denials(clause: Clause) -> list[Span]:
     return [
         one
         for one in clause.spans("correct.denial")
-        if not any(mend.start <= one.start and one.end < mend.end for mend in mends)
+        if not any(mend.start <= one.start and one.end < mend.end for mend in mends) and not _calls_broken(clause, one)
     ]
+
+
+def _calls_broken(clause: Clause, denial: Span) -> bool:
+    """Whether a "no" begins a phrase that calls a thing broken ("no sirve"), and denies nothing that was recorded."""
+    phrases = (*clause.spans("broken"), *clause.spans("use", "out"))
+    return any(one.start == denial.start and denial.end < one.end for one in phrases)
 
 
 def _is_wrong_one(clause: Clause, index: int) -> bool:

@@ -12,11 +12,15 @@ from service.understanding.sheet import Clause, Sheet
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """One note, where in the text it begins, and the slots that it lacks."""
+    """One note, where in the text it begins, and the slots that it lacks.
+
+    `happened_at`: when it was so (naive, farm-local), where an earlier day was said.
+    """
 
     note: Note
     missing: tuple[str, ...] = ()
     start: int = 0
+    happened_at: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.notes import Gave, Harvest, Loss, Move, Note, Sow, Stand
-from service.understanding.amounts import Lot, amounts, lots
+from service.understanding.amounts import amounts
 from service.understanding.found import Found, Report, Told
+from service.understanding.lots import Lot, lots
 from service.understanding.sheet import Clause, Span
 
 
@@ -108,7 +109,8 @@ def sow(report: Report, told: Told) -> Iterator[Found]:
         both = None not in (count, trays) and count != (trays or 0) * told.sheet.vocabulary.tray_cells
         if lot.conflict or lot.vague or both or (count is None and trays is None):
             missing = (*missing, "count")
-        yield Found(Sow(crop=lot.crop, count=count, trays=trays), missing, report.clause.start)
+        packet = told.sheet.whole().one("packet")
+        yield Found(Sow(crop=lot.crop, count=count, trays=trays, packet=packet), missing, report.clause.start)
 
 
 def _in_plugs(lot: Lot, cells: int) -> tuple[float | None, float | None]:
@@ -148,7 +150,7 @@ def move(report: Report, told: Told) -> Iterator[Found]:
     """Moved up a stage; places after "from" are where they came from, all others where they went."""
     clause = report.clause
     found = lots(clause)
-    only = _directions(clause)
+    only = directions(clause)
     for lot in found:
         origin, to = only if len(found) == 1 else _split(lot, clause)
         note: Note = Move(
@@ -167,11 +169,12 @@ def move(report: Report, told: Told) -> Iterator[Found]:
 
 
 def _split(lot: Lot, clause: Clause) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    origin, _ = _directions(clause)
+    origin, _ = directions(clause)
     return tuple(one for one in lot.places if one in origin), tuple(one for one in lot.places if one not in origin)
 
 
-def _directions(clause: Clause) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def directions(clause: Clause) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The places of a move: those that plants came from, and those that they went to."""
     origin: list[str] = []
     to: list[str] = []
     for span in clause.spans("place"):

@@ -11,7 +11,7 @@ from service.understanding.amounts import Amount, amounts
 from service.understanding.found import Found, Report, Told
 from service.understanding.sheet import Clause, Span, overlaps
 
-SELF_EVIDENT = frozenset({"leak", "alarm", "algae", "smell", "injury", "heat", "cold", "pest", "disease"})
+SELF_EVIDENT = frozenset({"leak", "alarm", "algae", "smell", "injury", "fire", "heat", "cold", "pest", "disease"})
 """Troubles that need no word for "broken" beside them."""
 
 
@@ -255,7 +255,7 @@ def trouble_kind(clause: Clause) -> str | None:
     broken = [one for one in broken if not (_is_way(clause, one) or clause.sheet.before("hedge.not", one.start))]
     spans = [one for one in clause.spans("trouble") if not _denied(clause, one)]
     reasons = [one for one in clause.spans("reason", "pest", "disease") if not _denied(clause, one)]
-    for kind in ("injury", "leak"):
+    for kind in ("injury", "fire", "leak"):
         if any(one.value == kind for one in spans):
             return kind
     spans = [one for one in spans if one.value != "smell" or clause.has("bad") or broken]

@@ -12,11 +12,32 @@ def mark_places(sheet: Sheet) -> None:
     """Mark places (a tuple of codes), and as `rowless` towers that lack their row; the tokens count as taken."""
     index = 0
     while index < len(sheet.tokens):
-        end = _towers_from(sheet, index) or _shelves_from(sheet, index) or _rowless(sheet, index)
-        index = end or index + 1
+        index = next((end for read in READERS if (end := read(sheet, index))), index + 1)
     for span in sheet.marks.get("thing", ()):
         if span.value == "dome" and not _takes(sheet, span.start, span.end):
             sheet.mark("place", span.start, span.end, (sheet.vocabulary.cover,))
+
+
+def _packet(sheet: Sheet, index: int) -> int | None:
+    """The end of the lot of a seed packet: no place, whatever it looks like."""
+    packet = sheet.at("packet", index)
+    return packet.end if packet else None
+
+
+def _of_kind(sheet: Sheet, index: int) -> int | None:
+    """ "bed 2", "rafts 1-3": places by kind and number, where the farm has one row of that kind."""
+    named = sheet.at("placekind", index)
+    rows = [row for row, kind in sheet.vocabulary.row_kinds.items() if named and kind == named.value]
+    first = _whole(sheet, named.end, words=True) if named and len(rows) == 1 else None
+    if named is None or first is None:
+        return None
+    numbers, end = _numbers_on(sheet, *first, most=sheet.vocabulary.tower_rows.get(rows[0], 0))
+    codes = tuple(f"{rows[0]}{one}" for one in numbers)
+    good = tuple(one for one in codes if sheet.vocabulary.is_tower(one))
+    sheet.unknown.extend(one for one in codes if one not in good)
+    _take(sheet, index, end)
+    sheet.mark("place" if good else "badplace", index, end, good or codes)
+    return end
 
 
 def _takes(sheet: Sheet, start: int, end: int) -> bool:
@@ -31,12 +52,11 @@ def _towers_from(sheet: Sheet, index: int) -> int | None:
     """The end of a list of towers that begins here, marked; None when none does."""
     start = index
     named = sheet.at("thing", index)
-    if named and named.value in ("tower", "row"):
+    named = named if named and named.value in ("tower", "row") else sheet.at("placekind", index)
+    if named:
         index = named.end
         if sheet.is_mark(index, "#"):
             index += 1
-    else:
-        named = None
     spoken = named is not None or _said_letter(sheet, index) or _dictated(sheet, index)
     read = _code(sheet, index, spoken)
     if read is None:
@@ -259,7 +279,7 @@ def _shelves_from(sheet: Sheet, index: int) -> int | None:
     first = _whole(sheet, at, words=True)
     if first is None:
         return _ordinal_shelf(sheet, index, named.end)
-    numbers, end = _shelf_list(sheet, *first)
+    numbers, end = _numbers_on(sheet, *first, most=len(sheet.vocabulary.shelves))
     codes = tuple(f"shelf{one}" for one in numbers)
     good = tuple(one for one in codes if one in sheet.vocabulary.shelves)
     sheet.unknown.extend(one for one in codes if one not in good)
@@ -268,11 +288,12 @@ def _shelves_from(sheet: Sheet, index: int) -> int | None:
     return end
 
 
-def _shelf_list(sheet: Sheet, number: int, end: int) -> tuple[list[int], int]:
+def _numbers_on(sheet: Sheet, number: int, end: int, most: int) -> tuple[list[int], int]:
+    """The numbers of a list ("2 and 3", "1-4") and where it ends; none is above `most`."""
     numbers = [number]
     while sheet.is_mark(end, "&", "-", ",", "/", "+") or _joins(sheet, end) or sheet.within(end, "join.range"):
         after = _whole(sheet, end + 1, words=True)
-        if after is None or _counts_something(sheet, after[1]) or not 1 <= after[0] <= len(sheet.vocabulary.shelves):
+        if after is None or _counts_something(sheet, after[1]) or not 1 <= after[0] <= most:
             break
         ranged = sheet.within(end, "join.range") and after[0] > numbers[-1]
         numbers.extend(range(numbers[-1] + 1, after[0] + 1) if ranged else [after[0]])
@@ -311,3 +332,7 @@ def _rowless(sheet: Sheet, index: int) -> int | None:
     _take(sheet, index, end)
     sheet.mark("rowless", index, end, sheet.words[at])
     return end
+
+
+READERS = (_packet, _of_kind, _towers_from, _shelves_from, _rowless)
+"""What may begin at a token, the surest first; each marks it and answers where it ends."""

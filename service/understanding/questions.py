@@ -28,6 +28,18 @@ def _reading(clause: Clause) -> bool:
     return bool(measures(clause)) and not clause.has("act.calibrated") and not clause.has("act.added")
 
 
+def _well(clause: Clause) -> bool:
+    """ "is main ok", "como esta el vivero": of a tank and nothing else about it."""
+    named = any(clause.has(one) for one in ("crop", "supply", "count", "place", "task"))
+    return clause.has("tank") and _phrase(clause, "well") and not named
+
+
+def _range(clause: Clause) -> bool:
+    """ "what range should main ph be in", "what should main ph be"."""
+    should = {"should", "be"} <= set(clause.words)
+    return _reading(clause) and not clause.has("count") and (_phrase(clause, "range") or should)
+
+
 def _hours(clause: Clause) -> bool:
     return (
         _phrase(clause, "hours")
@@ -54,6 +66,14 @@ def _harvested(clause: Clause) -> bool:
     if _how_much(clause) and clause.has("crop") and said_period(clause) and not clause.has("supply"):
         return not _phrase(clause, "given")
     return _phrase(clause, "harvest") and _how_much(clause) and not clause.has("ask.ready") and not clause.has("place")
+
+
+def _forecast(clause: Clause) -> bool:
+    """ "forecast", "what will we have next week", "how much kale next week"."""
+    if clause.has("supply") or clause.has("place"):
+        return False
+    ahead = said_period(clause) == "next_week" and clause.has("crop") and _how_much(clause)
+    return _phrase(clause, "forecast") or (ahead and not any(_phrase(clause, one) for one in ("plan", "given")))
 
 
 def _stock(clause: Clause) -> bool:
@@ -86,6 +106,17 @@ def _roster(clause: Clause) -> bool:
     )
 
 
+def _graph(clause: Clause) -> bool:
+    """ "graph main ph", "grafica del pH de main": a drawing of what was measured."""
+    return _phrase(clause, "graph") and bool(measures(clause)) and not clause.has("count")
+
+
+def _trouble(clause: Clause) -> bool:
+    """ "what is broken?": of the farm, and of no crop, place or supply by name."""
+    named = any(clause.has(one) for one in ("crop", "place", "supply"))
+    return _phrase(clause, "trouble") and not named
+
+
 def _within_tasks(clause: Clause) -> bool:
     """ "que me toca hacer": words about a shift inside a longer phrase about tasks."""
     tasks = clause.spans("ask.tasks")
@@ -95,17 +126,24 @@ def _within_tasks(clause: Clause) -> bool:
 
 
 ABOUT: tuple[tuple[str, Evidence], ...] = (
+    ("graph", _graph),
     ("help", lambda clause: _phrase(clause, "help")),
     ("hours", _hours),
+    ("calibration", lambda clause: clause.has("act.calibrated") or _phrase(clause, "calibration")),
+    ("trend", lambda clause: _reading(clause) and _phrase(clause, "trend")),
+    ("range", _range),
     ("reading", _reading),
+    ("reading", _well),
     ("stock", _stock),
     ("ready", _ready),
     ("given", _given),
+    ("forecast", _forecast),
     ("plan", lambda clause: _phrase(clause, "plan") and not clause.has("clock")),
     ("harvest", _harvested),
     ("place", _place),
     ("roster", _roster),
     ("shift", lambda clause: _phrase(clause, "shift") and not _within_tasks(clause)),
+    ("trouble", _trouble),
     ("tasks", lambda clause: _phrase(clause, "tasks")),
 )
 """What a question is about, the surest evidence first."""
@@ -114,7 +152,7 @@ ABOUT: tuple[tuple[str, Evidence], ...] = (
 def question(sentence: Sentence, told: Told) -> Found | None:
     """The question a sentence asks; None when it asks the farm nothing."""
     clause = sentence.clause
-    alone = "harvest" if _totals(clause) else _alone(sentence)
+    alone = "harvest" if _totals(clause) else "graph" if _graph(clause) else _alone(sentence)
     if alone is not None:
         return Found(_asked(alone, clause, told), (), clause.start)
     if not (sentence.question or _starts_asking(sentence)):
@@ -212,7 +250,13 @@ ALONE_WITH = (
 
 def _starts_asking(sentence: Sentence) -> bool:
     """Whether a piece of the sentence begins, greetings aside, with a word that asks."""
-    return any(asks(piece) for piece in sentence.pieces) or _surely(sentence.clause)
+    return any(asks(piece) or _asks_after(piece) for piece in sentence.pieces) or _surely(sentence.clause)
+
+
+def _asks_after(clause: Clause) -> bool:
+    """ "is main ok": a helping verb, and at once the tank that it asks about."""
+    helping = clause.sheet.at("ask.weak", clause.start)
+    return helping is not None and clause.sheet.at("tank", helping.end) is not None and _well(clause)
 
 
 def _surely(clause: Clause) -> bool:
@@ -245,7 +289,7 @@ OPENINGS = ("greeting", "who", "ask_lead")
 def _asks_of(clause: Clause, index: int) -> bool:
     """Whether a phrase of some question begins here; a helping verb alone ("were out of gloves") asks nothing."""
     helping = clause.sheet.at("ask.weak", index) is not None
-    named = [name for name, _ in ABOUT if helping or name in ("tasks", "shift", "roster", "help", "plan")]
+    named = [name for name, _ in ABOUT if helping or name in ("tasks", "shift", "roster", "help", "plan", "forecast")]
     spans = [clause.sheet.at(f"ask.{name}", index) for name in named]
     return any(span is not None and _asks_by_itself(clause, span, helping) for span in spans)
 
@@ -266,13 +310,17 @@ def _tells(clause: Clause, about: str) -> bool:
     return clause.has("count") and not _how_much(clause)
 
 
+CROP_ASKED = ("harvest", "given", "ready", "stock", "plan", "forecast")
+
+
 def _asked(about: str, clause: Clause, told: Told) -> Ask:
     period = said_period(clause)
-    past = about in ("reading", "harvest", "given", "hours")
-    day = None if period in ("today", "tomorrow", "week", "last_week") else said_day(clause, told.sent, past)
+    past = about in ("reading", "graph", "harvest", "given", "hours", "place")
+    by_itself = period in ("today", "tomorrow", "week", "next_week", "last_week")
+    day = None if by_itself else said_day(clause, told.sent, past)
     if day is not None:
         period = None
-    crop = clause.one("crop") if about in ("harvest", "given", "ready", "stock", "plan") else None
+    crop = clause.one("crop") if about in CROP_ASKED else None
     spans = clause.spans("place") or (clause.sheet.whole().spans("place") if about == "place" else [])
     codes = [code for one in spans for code in one.value]
     found = measures(clause)
@@ -281,11 +329,15 @@ def _asked(about: str, clause: Clause, told: Told) -> Ask:
         crop=crop,
         place=codes[0] if codes and about in ("place", "ready") else None,
         item=clause.first("supply") if about == "stock" else None,
-        measure=_measure(clause) if about == "reading" and found else None,
-        where=clause.first("tank") if about == "reading" else None,
+        measure=_measure(clause) if about in PROBED and found else None,
+        where=clause.first("tank") if about in PROBED else None,
         period=period,
         date=day,
     )
+
+
+PROBED = ("reading", "calibration", "graph", "trend", "range")
+"""Questions about a measure in a tank."""
 
 
 def _measure(clause: Clause) -> str | None:

@@ -10,6 +10,7 @@ from typing import Any, Literal
 from core.notes import Note, Record, from_record, to_record
 
 Verdict = Literal["record", "answer", "ask", "none", "keyword"]
+Mute = Literal["clear", "bare", "within"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,21 @@ class ListedTask:
 
 
 @dataclass(frozen=True, slots=True)
+class OpenTrouble:
+    """An open trouble: its number, kind and places; whether the sender has it (`mine`), or somebody else (`taken`).
+
+    `told`: the sender knows of it from just now, so that "on it" without a name is about it.
+    """
+
+    n: int
+    kind: str
+    places: tuple[str, ...] = ()
+    told: bool = False
+    mine: bool = False
+    taken: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Asked:
     """The question last put to the sender: about a shift, or about what a draft note lacks ("confirm": nothing)."""
 
@@ -49,14 +65,18 @@ class Context:
     tasks: tuple[ListedTask, ...] = ()
     asked: Asked | None = None
     last: Note | None = None
+    troubles: tuple[OpenTrouble, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class TextReading:
     """A text, read. `unknown` holds codes that look like places but are none ("A99"); `language` is the text's own.
 
-    `mute` is True for a text that takes back consent in other words than the carrier's ("stop please"); `declined`
-    for one that says no to what was put to the sender for confirmation, or drops it.
+    `mute` is set for a text that takes back consent in other words than the carrier's: "clear" ("stop texting me"),
+    "bare" ("stop it", and nothing else), "within" ("please stop the pump", of which nothing else was read). `declined`
+    is True for one that says no to what was put to the sender for confirmation, or drops it, `answered` for one that
+    was read as an answer to what the sender was asked. `happened_at`: beside each note when it was so (naive,
+    farm-local), where an earlier day was said; it is no part of the plain record.
     """
 
     verdict: Verdict
@@ -64,8 +84,10 @@ class TextReading:
     missing: tuple[str, ...] = ()
     unknown: tuple[str, ...] = ()
     language: str | None = None
-    mute: bool = False
+    mute: Mute | None = None
     declined: bool = False
+    answered: bool = False
+    happened_at: tuple[datetime | None, ...] = ()
 
     def record(self) -> Record:
         """The reading as the shared plain record."""
@@ -95,4 +117,7 @@ def context_from_record(record: Mapping[str, Any] | None) -> Context:
         if asked
         else None,
         last=from_record(last) if last else None,
+        troubles=tuple(
+            OpenTrouble(**{**one, "places": tuple(one.get("places", ()))}) for one in record.get("troubles", ())
+        ),
     )

@@ -246,7 +246,8 @@ def _is_same(last: Report, kind: str, clause: Clause) -> bool:
     """A word for throwing out right after a harvest is what was culled; the same act told on is one report."""
     if last.kind == "harvest" and kind == "loss":
         own = {one.value for one in clause.spans("crop")} - {one.value for one in last.clause.spans("crop")}
-        return not own and not clause.has("place")
+        apart = clause.has("place") and (last.clause.has("place") or not clause.has("cull"))
+        return not own and not apart  # "20 kale and 4 culled from D9" is of one tower
     if kind == last.kind == "trouble":
         return house.trouble_kind(last.clause) == house.trouble_kind(clause)
     if kind != last.kind or kind in ("reading", "stock", "hours", "clean", "added", "calibrated", "arrive", "leave"):

@@ -6,7 +6,7 @@ from core.notes import ShiftAnswer
 from service.understanding.amounts import amounts
 from service.understanding.found import Found, Told
 from service.understanding.reading import ShiftAhead
-from service.understanding.sheet import Clause, overlaps
+from service.understanding.sheet import Clause, Span, overlaps
 from service.understanding.times import said_day, stretches
 from service.understanding.times.clocks import Clock
 
@@ -26,7 +26,7 @@ def shift_answer(clause: Clause, told: Told, shift: str | None) -> list[Found] |
 
 def said_answer(clause: Clause) -> str | None:
     """Late and swap tell more than yes and no; of those the first one said counts, "yes but no" aside."""
-    spans = clause.spans("answer")
+    spans = [one for one in clause.spans("answer") if not _is_part_of_day(clause, one)]
     values = [one.value for one in spans]
     for strong in ("swap", "late"):
         if strong in values and not _denied(clause, strong) and not (strong == "swap" and _arranged(clause)):
@@ -37,6 +37,11 @@ def said_answer(clause: Clause) -> str | None:
     long_no = [one for one in plain if one.value == "no" and one.end - one.start > 1]
     value: str = "no" if long_no else plain[0].value
     return value
+
+
+def _is_part_of_day(clause: Clause, answer: Span) -> bool:
+    """The "tarde" of "por la tarde" is no lateness."""
+    return any(one.end - one.start > 1 and one.start <= answer.start < one.end for one in clause.spans("part"))
 
 
 def _arranged(clause: Clause) -> bool:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from core.notes import TaskReport
+from service.understanding.amounts import amounts
 from service.understanding.clauses import Sentence
 from service.understanding.found import Found, Told
 from service.understanding.numbers import ORDINAL_ENDS
@@ -37,8 +38,21 @@ def tasks(sentences: list[Sentence], told: Told) -> list[Found]:
     found: list[Found] = []
     for sentence in _enumerated(told) or sentences:
         if not (sentence.question or _wonders(sentence.clause)):
-            found.extend(_sentence(sentence, told, bool(found)))
+            found.extend(_timed(list(_sentence(sentence, told, bool(found))), sentence.clause))
     return found
+
+
+def _timed(found: list[Found], clause: Clause) -> list[Found]:
+    """ "2 done, 25 min": how long it took, where one task is done and one time is said."""
+    times = [one for one in amounts(clause) if one.unit in IN_MINUTES and not one.vague]
+    note = found[0].note if len(found) == 1 else None
+    if not isinstance(note, TaskReport) or note.state != "done" or note.n is None or len(times) != 1:
+        return found
+    minutes = times[0].value * IN_MINUTES[str(times[0].unit)]
+    return [replace(found[0], note=replace(note, minutes=minutes))]
+
+
+IN_MINUTES = {"minutes": 1, "hours": 60}
 
 
 def _wonders(clause: Clause) -> bool:

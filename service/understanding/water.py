@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from core.notes import TANK_MEASURES, Reading
 from service.understanding.amounts import MILLILITRES, Amount, amounts
 from service.understanding.found import Found, Report, Told
+from service.understanding.scales import scale_of
 from service.understanding.sheet import Clause, Sheet, Span, overlaps
 
 NOT_MEASURED = frozenset(
@@ -211,7 +213,12 @@ def _measured(span: Span, value: Amount | None, clause: Clause, told: Told) -> F
     figure = in_units(measure, value, told) if value else _in_words(clause, measure)
     missing: tuple[str, ...] = ()
     bare = value is not None and value.unit not in ("f", "c")
-    if figure is None or not _plausible(measure, figure) or (measure == "air_temp" and bare and figure < 0):
+    if (
+        figure is None
+        or math.isnan(figure)
+        or not _plausible(measure, figure)
+        or (measure == "air_temp" and bare and figure < 0)
+    ):
         figure, missing = None, ("value",)
     if measure is None:
         return Found(Reading(value=figure), (*missing, "what"), span.start)
@@ -257,8 +264,10 @@ def _in_words(clause: Clause, measure: str | None) -> float | None:
 
 
 def in_units(measure: str | None, amount: Amount, told: Told) -> float:
-    """A value in its measure's unit."""
+    """A value in its measure's unit; no number where a meter's ppm are on a scale that was not said."""
     value = amount.value
+    if measure == "ec" and amount.unit == "ppm":
+        return round(value / (scale_of(told.sheet.whole()) or math.nan), 4)
     if measure == "ec":
         return round(value / 1000, 4) if value > MICROSIEMENS_ABOVE or amount.unit == "us" else value
     if measure in ("water_temp", "air_temp", None):

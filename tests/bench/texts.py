@@ -89,7 +89,7 @@ def main() -> None:
     """Measure the three and print them side by side."""
     texts = int(sys.argv[1]) if len(sys.argv) > 1 else 400
     folder = Path(tempfile.mkdtemp())
-    demo_farm.make(folder / "farm.db")
+    demo_farm.make(f"sqlite:///{folder}/farm.db")
     numbers = count()
     client = httpx.Client(timeout=60, limits=httpx.Limits(max_connections=CALLERS))
 

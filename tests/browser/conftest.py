@@ -4,8 +4,9 @@ from pathlib import Path
 
 import pytest
 
+from tests.board_door import cookie_of
 from tests.browser.chromium import NAMES, QUIET, find
-from tests.browser.farm import open_demo, served
+from tests.browser.farm import PRIYA, open_demo, served
 
 OUTPUT = Path(__file__).parents[1] / "output"
 
@@ -66,11 +67,35 @@ def open_page(chromium, address):
 
 
 @pytest.fixture
+def open_board(app, chromium, address):
+    """Opens a page of the board as a coordinator; the test fails on anything the browser complains of."""
+    complaints, contexts, cookies = [], [], {}
+
+    def opened(path="/board", language="en", phone=PRIYA, **options):
+        if (phone, language) not in cookies:
+            cookies[phone, language] = cookie_of(app, address, phone, language)
+        context = chromium.new_context(**{"viewport": {"width": 1440, "height": 900}} | options)
+        contexts.append(context)
+        context.add_cookies([cookies[phone, language]])
+        page = context.new_page()
+        page.set_default_timeout(15_000)
+        page.on("console", lambda said: complaints.append(said.text) if said.type == "error" else None)
+        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page.goto(f"{address}{path}")
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert complaints == []
+
+
+@pytest.fixture
 def picture(request):
     """Keeps what a page looks like, for people to look at."""
 
-    def keep(page, name):
+    def keep(page, name, of="practice-"):
         OUTPUT.mkdir(exist_ok=True)
-        page.screenshot(path=OUTPUT / f"practice-{name}.png", full_page=True)
+        page.screenshot(path=OUTPUT / f"{of}{name}.png", full_page=True)
 
     return keep

@@ -22,14 +22,19 @@ MORNING = datetime(2026, 11, 25, 15, 0, tzinfo=UTC)  # Wednesday, 9 in the morni
 PRIYA = "+13125550100"
 
 
-def open_demo(url, now=MORNING, *, practice=True):
+def open_demo(url, now=MORNING, *, practice=True, **settings):
     """The service of a new demo farm, its day laid on `now`, its clockwork still."""
     books = Books(url)
     SQLModel.metadata.create_all(books.engine)
     with books.write() as session:
         demo.load(session, now)
     books.close()
-    settings = Settings(_env_file=None, database=url, practice=practice, clockwork=False)
+    return serve(url, now, practice=practice, **settings)
+
+
+def serve(url, now=MORNING, *, practice=True, **settings):
+    """The service on books that are there."""
+    settings = Settings(_env_file=None, database=url, practice=practice, clockwork=False, **settings)
     return create_app(settings, lambda: now)
 
 

@@ -71,8 +71,11 @@ def test_no_crop_is_ready_before_the_day_it_is_first_cut(slug, since, later):
 @pytest.mark.parametrize("crop", profiles().values(), ids=list(profiles()))
 def test_every_figure_of_a_profile_has_a_source(crop):
     figures = {"cover_days", "shelf_days", "tower_days", "cuts", "germination", "seeds_per_plug", "mass_g"}
-    regrows = {"regrow_days"} if crop.kind == "cut and regrow" else set()
+    figures |= {"window_days", "spacing_cm", "shelf_loss", "tower_loss"}
+    figures |= {f"{stage}_spread" for stage in ("cover", "shelf", "tower")}
+    regrows = {"regrow_days", "regrow_spread", "regrow_loss"} if crop.kind == "cut and regrow" else set()
     assert set(crop.sources) == figures | regrows | set(crop.ranges)
+    assert {"ph", "ec", "air_temp", "dli", "germ_temp"} <= set(crop.ranges)
     assert all(source.strip() for source in crop.sources.values())
 
 
@@ -80,8 +83,16 @@ def test_every_figure_of_a_profile_has_a_source(crop):
 def test_every_profile_is_possible(crop):
     assert min(crop.cover_days, crop.shelf_days, crop.tower_days, crop.cuts, crop.seeds_per_plug, crop.mass_g) > 0
     assert 0 < crop.germination <= 1
+    assert all(0 <= loss < 0.5 for loss in crop.losses.values())
+    days = {"cover": crop.cover_days, "shelf": crop.shelf_days, "tower": crop.tower_days, "regrow": crop.regrow_days}
+    assert all(0 < spread < days[stage] for stage, spread in crop.spread.items())
+    assert crop.window_days > 0
     assert all(least < most for least, most in crop.ranges.values())
     assert (crop.cuts > 1) == (crop.regrow_days is not None) == (crop.kind == "cut and regrow")
+
+
+def test_there_are_profiles_of_at_least_a_dozen_leafy_and_herb_crops():
+    assert len(profiles()) >= 12
 
 
 def test_no_two_crops_are_called_the_same():

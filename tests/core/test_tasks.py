@@ -8,7 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.crops import profiles
-from core.tasks import Planted, State, Work, for_minors, half_trays, in_order, plan, plugs_a_week, sizes
+from core.sizing import sizes
+from core.tasks import Planted, State, Work, for_minors, half_trays, in_order, plan, plugs_a_week
 
 DAY = date(2026, 5, 4)
 NOTHING = State(
@@ -38,18 +39,22 @@ def kinds(works):
     return [work.what for work in works]
 
 
+def of(what, works):
+    return [work for work in works if work.what == what]
+
+
 def test_a_farm_on_which_nothing_is_due_has_no_tasks():
     assert due(planted=towers("butterhead", "A1", days=3)) == ()
 
 
 def test_towers_that_are_ready_are_cut_in_one_task_a_crop():
-    found = due(planted=[*towers("romaine", "B2", "B1", "B10"), *towers("kale", "D1")])
+    found = of("harvest", due(planted=[*towers("romaine", "B2", "B1", "B10"), *towers("kale", "D1")]))
     assert {(work.crop, work.places) for work in found} == {("romaine", ("B1", "B2", "B10")), ("kale", ("D1",))}
 
 
 def test_whole_heads_are_ready_on_the_day_their_tower_days_are_over_and_not_before():
     days = profiles()["butterhead"].tower_days
-    assert kinds(due(planted=towers("butterhead", "A1", days=days))) == ["harvest"]
+    assert kinds(due(planted=towers("butterhead", "A1", days=days))) == ["harvest", "clean"]
     assert due(planted=towers("butterhead", "A1", days=days - 1)) == ()
 
 
@@ -61,12 +66,12 @@ def test_a_herb_is_due_again_after_its_regrowth_days(days_ago, what):
 
 def test_the_longest_overdue_crop_comes_first():
     found = due(planted=[*towers("butterhead", "A1", days=40), *towers("romaine", "B1", days=80)])
-    assert [work.crop for work in found] == ["romaine", "butterhead"]
+    assert [work.crop for work in of("harvest", found)] == ["romaine", "butterhead"]
 
 
 def test_a_long_row_is_shared_out_in_even_runs_no_longer_than_one_goes_at_once():
     codes = [f"A{n}" for n in range(1, 9)]
-    assert [work.places for work in due(planted=towers("butterhead", *codes))] == [
+    assert [work.places for work in of("harvest", due(planted=towers("butterhead", *codes)))] == [
         ("A1", "A2", "A3", "A4"),
         ("A5", "A6", "A7", "A8"),
     ]
@@ -85,6 +90,79 @@ def test_what_is_cut_is_cut_before_towers_are_cleaned_and_they_before_they_are_p
     assert kinds(found) == ["calibrate", "check", "harvest", "clean", "move", "sow"]
 
 
+def test_what_is_cut_for_the_last_time_is_cleaned_after_it_on_the_same_day_and_planted_after_that():
+    seedlings = Planted("oakleaf", "shelf1", "shelf", 16, DAY - timedelta(days=20))
+    found = due(planted=[*towers("butterhead", "A1", "A2"), seedlings])
+    assert [(work.what, work.places) for work in found] == [
+        ("harvest", ("A1", "A2")),
+        ("clean", ("A1", "A2")),
+        ("move", ("A1", "A2")),
+    ]
+
+
+def test_plants_that_gave_all_their_cuts_are_pulled_out_and_their_tower_is_cleaned():
+    old = towers("kale", "D1", cuts=profiles()["kale"].cuts, last_cut=DAY - timedelta(days=2))
+    assert [(work.what, work.crop, work.places) for work in due(planted=old)] == [
+        ("clear", "kale", ("D1",)),
+        ("clean", None, ("D1",)),
+    ]
+
+
+def test_tanks_that_are_low_trays_just_sown_and_upkeep_are_on_the_list():
+    found = due(low=["main"], to_water=["dome"], upkeep=["floor", "filter"])
+    assert [(work.what, work.places) for work in found] == [
+        ("topup", ("main",)),
+        ("water", ("dome",)),
+        ("upkeep", ("floor",)),
+        ("upkeep", ("filter",)),
+    ]
+
+
+def test_work_at_tanks_pumps_and_filters_is_for_adults_the_floor_is_not():
+    found = due(low=["main"], upkeep=["floor", "filter"])
+    assert [work.places for work in for_minors(found)] == [("floor",)]
+
+
+def test_work_takes_as_long_as_the_farm_s_own_times_say():
+    planted = towers("romaine", "B1", "B2", "B3", "B4")
+    assert of("harvest", due(planted=planted))[0].minutes == 25
+    assert of("harvest", due(planted=planted, minutes={"harvest": 14.0}))[0].minutes == 60
+
+
+def test_long_work_is_for_two():
+    planted = towers("romaine", "B1", "B2", "B3", "B4")
+    assert of("harvest", due(planted=planted))[0].people == 1
+    assert of("harvest", due(planted=planted, minutes={"harvest": 14.0}))[0].people == 2
+
+
+ORDER = ("harvest", "clear", "clean", "move")
+some = st.sets(st.integers(1, 24))
+
+
+@given(some, some, some, some, st.integers(0, 60))
+def test_of_one_tower_cutting_comes_before_clearing_cleaning_and_planting(ripe, old, dirty, free, seedlings):
+    """A partial order: whatever else is on the list, each tower is cut, cleared, cleaned and planted in that order."""
+    shelf = [Planted("oakleaf", "shelf1", "shelf", seedlings, DAY - timedelta(days=30))] if seedlings else []
+    state = replace(
+        NOTHING,
+        planted=[
+            *towers("romaine", *(f"B{n}" for n in ripe)),
+            *towers("kale", *(f"D{n}" for n in old), cuts=5, last_cut=DAY),
+            *shelf,
+        ],
+        dirty=[f"A{n}" for n in dirty],
+        free=[f"C{n}" for n in free],
+    )
+    first = plan(state, DAY).new
+    listed = in_order(replace(work, id=n) for n, work in enumerate(reversed(first), 1))
+    for place in {place for work in listed for place in work.places}:
+        steps = [ORDER.index(work.what) for work in listed if place in work.places]
+        assert steps == sorted(set(steps)), place
+        planted = place[0] in "BD"
+        assert not planted or steps[0] <= ORDER.index("clear"), f"{place} is cleaned or planted before it is emptied"
+        assert place[0] != "A" or steps[0] == ORDER.index("clean"), f"{place} is planted before it is cleaned"
+
+
 def test_seedlings_get_as_many_clean_towers_as_they_fill_the_first_ones_first():
     seedlings = Planted("romaine", "shelf1", "shelf", 17, DAY - timedelta(days=20))
     (work,) = due(planted=[seedlings], free=["A10", "A2", "A3", "A1"])
@@ -100,12 +178,12 @@ def test_two_crops_never_get_the_same_tower():
 def test_trays_leave_the_cover_for_the_shelf_with_most_room():
     covered = Planted("kale", "dome", "cover", 36, DAY - timedelta(days=30))
     (work,) = due(planted=[covered], shelf_room={"shelf1": 10, "shelf2": 200})
-    assert (work.what, work.crop, work.places, work.trays) == ("move", "kale", ("shelf2",), 0.5)
+    assert (work.what, work.crop, work.places, work.trays) == ("uncover", "kale", ("shelf2",), 0.5)
 
 
 def test_a_day_takes_only_so_many_tasks_of_a_kind():
     codes = [f"{row}{n}" for row in "AB" for n in range(1, 25)]
-    assert kinds(due(planted=towers("butterhead", *codes))) == ["harvest"] * sizes()["harvest"].most
+    assert kinds(of("harvest", due(planted=towers("butterhead", *codes)))) == ["harvest"] * sizes()["harvest"].most
 
 
 def test_sowing_is_in_half_trays_rounded_up():
@@ -127,7 +205,7 @@ def test_an_open_task_is_carried_over_and_not_listed_twice():
     state = replace(NOTHING, planted=towers("romaine", "B1", "B2", "B3"))
     found = plan(state, DAY, [left])
     assert [(work.id, work.places) for work in found.kept] == [(7, ("B1", "B2"))]
-    assert [work.places for work in found.new] == [("B3",)]
+    assert [work.places for work in of("harvest", found.new)] == [("B3",)]
     assert found.gone == ()
 
 
@@ -166,3 +244,9 @@ def test_every_tower_due_is_in_just_one_task(ripe, dirty):
 def test_tasks_keep_their_order_whatever_their_numbers():
     works = [Work("sow", id=1), Work("harvest", id=9), Work("harvest", id=3)]
     assert [work.id for work in in_order(works)] == [3, 9, 1]
+
+
+def test_a_raft_takes_as_many_seedlings_as_it_has_sites():
+    seedlings = Planted("romaine", "shelf1", "shelf", 48, DAY - timedelta(days=20))
+    (work,) = due(planted=[seedlings], free=["R1", "R2", "R3"], sites={"R1": 40, "R2": 40, "R3": 40})
+    assert work.places == ("R1", "R2")

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from core.crops import profile
+from core.crops import profile, profiles
 
 RECORDS = {
     record["id"]: record
@@ -50,10 +50,84 @@ def test_romaine_and_oakleaf_take_the_days_of_the_trade(slug, kind):
     assert within(first_cut_days(profile(slug)), published("cal-lettuce-romaine-leaf")[kind])
 
 
-@pytest.mark.parametrize("slug", ["pak_choi", "kale"])
-def test_greens_leave_the_nursery_at_the_age_of_the_seedlings_of_a_trial(slug):
+@pytest.mark.parametrize(
+    ("slug", "listed"),
+    [("pak_choi", "pak_choi"), ("kale", "kale"), ("arugula", "arugula"), ("chard", "swiss_chard")],
+)
+def test_greens_leave_the_nursery_at_the_age_of_the_seedlings_of_a_trial(slug, listed):
     """Currey, Yost, Sporer, Fertilizing Specialty Leafy Greens part 1, Greenhouse Product News, The Experiments."""
-    assert nursery_days(profile(slug)) == published("cal-greens-seedling-age")[slug]
+    assert nursery_days(profile(slug)) == published("cal-greens-seedling-age")[listed]
+
+
+def test_arugula_is_moved_out_at_the_published_age():
+    """Resh, Hydroponics for the Home Grower, CRC Press, 2015, ch. 24."""
+    assert within(nursery_days(profile("arugula")), published("cal-arugula-transplant"))
+
+
+def test_basil_takes_the_days_of_the_trial_of_35_cultivars():
+    """Walters, Currey, HortTechnology 25(5):645, 2015; spacing from their Greenhouse Grower article (8 inches)."""
+    basil, days = profile("basil"), published("cal-basil-transplant")
+    assert nursery_days(basil) == days["transplant_days"]
+    assert basil.tower_days == days["finish_weeks"] * 7
+    assert basil.spacing_cm == round(days["spacing_in"] * 2.54)
+
+
+def test_basil_comes_up_and_is_cut_again_as_published():
+    """Maximum Yield USA, June 2016, p. 124 and 125; Homegrown magazine, 30 July 2021."""
+    up = published("cal-basil-germ")
+    assert within(profile("basil").cover_days, up["a"])
+    assert within(profile("basil").cover_days, up["b"])
+    assert within(profile("basil").cuts - 1, published("cal-basil-cuts")["further_cuts"])
+
+
+def test_basil_is_cut_three_times_two_to_three_weeks_apart():
+    """Common practice, no source."""
+    assert profile("basil").cuts == 3
+    assert within(profile("basil").regrow_days, (14, 21))
+
+
+def test_spinach_is_picked_young_as_in_florida():
+    """Parkell, Hochmuth, Laughlin, UF/IFAS HS1279."""
+    assert within(first_cut_days(profile("spinach")), published("cal-spinach-baby"))
+
+
+def test_chives_come_up_as_published():
+    """Growing & Harvesting Chives in Hydroponics, hydrilla.in knowledge base, July 2020."""
+    assert within(profile("chives").cover_days, published("cal-chives-germ"))
+
+
+@pytest.mark.parametrize(
+    ("slug", "days", "most"),
+    [("chard", "sow_to_first_cut", 5), ("arugula", "sow_to_harvest", 3), ("dill", "sow_to_first_cut", 2)],
+)
+def test_greens_and_dill_are_cut_and_regrow_as_the_trade_has_it(slug, days, most):
+    """General trade practice, from memory."""
+    crop, known = profile(slug), published("cal-herbs-memory")[slug]
+    assert within(first_cut_days(crop), known[days])
+    assert within(crop.regrow_days, known["regrow"])
+    assert within(crop.cuts, known["cuts"])
+    assert crop.cuts <= most
+
+
+def test_chives_are_first_cut_after_two_to_three_months():
+    """General trade practice, from memory."""
+    known = published("cal-herbs-memory")["chives"]
+    assert within(first_cut_days(profile("chives")), known["first_cut"])
+    assert within(profile("chives").regrow_days, known["regrow"])
+
+
+@pytest.mark.parametrize("slug", ["butterhead", "romaine", "oakleaf"])
+def test_lettuce_gets_the_light_published_for_it(slug):
+    """Nemali, Purdue CEA site (15-20); Both et al. as cited in Horticulturae 6(1):7, 2020 (17)."""
+    light = profile(slug).ranges["dli"]
+    assert list(light) == published("dli-lettuce")["Nemali_Purdue"]
+    assert within(published("dli-lettuce")["Both_et_al"], light)
+
+
+def test_no_crop_gets_less_light_than_leafy_greens_need():
+    """Plants 13(5):652, 2024."""
+    least = published("dli-greens-herbs")
+    assert all(crop.ranges["dli"][0] >= least for crop in profiles().values())
 
 
 def test_pak_choi_is_cut_on_the_day_it_was_in_upright_columns():
@@ -88,7 +162,8 @@ def test_cilantro_is_uncovered_when_it_has_come_up():
     ("slug", "listed"),
     [
         *(("butterhead", "lettuce"), ("romaine", "lettuce"), ("oakleaf", "lettuce")),
-        *(("pak_choi", "pak_choi"), ("kale", "kale"), ("parsley", "parsley")),
+        *(("pak_choi", "pak_choi"), ("kale", "kale"), ("parsley", "parsley"), ("chard", "swiss_chard")),
+        *(("spinach", "spinach"), ("dill", "dill"), ("chives", "chives"), ("mustard", "mustard_india")),
     ],
 )
 def test_seed_comes_up_at_the_federal_minimum(slug, listed):
@@ -96,7 +171,13 @@ def test_seed_comes_up_at_the_federal_minimum(slug, listed):
     assert profile(slug).germination * 100 == published("seed-fsa")[listed]
 
 
-@pytest.mark.parametrize(("slug", "listed"), [("cilantro", "coriander"), ("mint", "other_herbs_default")])
+@pytest.mark.parametrize(
+    ("slug", "listed"),
+    [
+        *(("cilantro", "coriander"), ("mint", "other_herbs_default")),
+        *(("basil", "basil_sweet"), ("arugula", "roquette_arugula")),
+    ],
+)
 def test_herb_seed_comes_up_at_a_state_s_minimum(slug, listed):
     """N.H. Admin. Code Agr 2203.01, Table 2200-1."""
     assert profile(slug).germination * 100 == published("seed-nh")[listed]

@@ -1,4 +1,4 @@
-"""What the tests of the service share: a farm's books in a file of their own, and a carrier on the loopback."""
+"""What the tests of the service share: a farm's books in a database of their own, and a carrier on the loopback."""
 
 from contextlib import closing
 
@@ -9,8 +9,8 @@ from tests.service.carriers.loopback import Loopback, a_twilio
 
 
 @pytest.fixture
-def books(tmp_path):
-    books = open_farm(f"sqlite:///{tmp_path}/farm.db")
+def books(new_address):
+    books = open_farm(new_address())
     yield books
     books.close()
 

@@ -9,14 +9,18 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 from sqlmodel import select
 
 from core.books.ledger import Ledger
 from core.books.store import Books
 from core.books.tables import Farm, Person, Place, Task
+from service.carriers.practice import Practice
 from service.clockwork import Clockwork, tick
+from service.quiet import next_allowed
 from service.tables import DueWork, OpenQuestion
-from tests.demo_farm import FARM, NOW, scene
+from tests.demo_farm import FARM, NOW, copy, scene
 from tests.service.ticks import local, number_of, place, run, texts, to, went_at
 
 
@@ -30,6 +34,8 @@ def test_the_morning_brings_the_days_tasks_and_shifts_once(demo_books):
 
 CHANGES = {
     "clocks go back in Chicago": ("America/Chicago", date(2026, 11, 1)),
+    "clocks go back in Madrid": ("Europe/Madrid", date(2026, 10, 25)),
+    "clocks go forward in Madrid": ("Europe/Madrid", date(2027, 3, 28)),
     "clocks go forward in Chicago": ("America/Chicago", date(2027, 3, 14)),
     "midnight is skipped in Santiago": ("America/Santiago", date(2026, 9, 6)),
     "midnight comes twice in Santiago": ("America/Santiago", date(2027, 4, 4)),
@@ -60,10 +66,10 @@ def test_across_a_clock_change_everything_goes_out_once_at_its_local_hour(demo_b
         assert sorted(one.day for one in mornings) == [before, sunday, after]
 
 
-def test_two_processes_that_tick_at_once_do_everything_once(demo_books, tmp_path):
+def test_two_processes_that_tick_at_once_do_everything_once(demo_books):
     """Each with a database connection of its own, several times over."""
     moments = [local(2026, 5, 4, 18, 0), local(2026, 5, 5, 7, 0), local(2026, 5, 5, 8, 0), local(2026, 5, 5, 8, 30)]
-    others = [Books(f"sqlite:///{tmp_path}/farm.db") for _ in range(2)]
+    others = [Books(demo_books.engine.url.render_as_string(hide_password=False)) for _ in range(2)]
     done, failed = [], []
     for moment in moments:
         start = threading.Barrier(4)
@@ -140,7 +146,14 @@ class Line:
     def conversation(self, *_):
         """Nothing has come in."""
 
-    def send(self):
+    @property
+    def carriers(self):
+        return {"practice": Practice()}
+
+    def wake(self, farm_id, inbound_id):
+        raise AssertionError("nothing was missing")
+
+    def send_soon(self):
         self.sent.set()
 
 
@@ -169,3 +182,49 @@ def test_a_clockwork_whose_ticks_fail_to_come_is_stalled(demo_books):
         assert clockwork.state() == "stalled"
     finally:
         clockwork.stop()
+
+
+MOMENTS = st.lists(st.integers(min_value=-6 * 60, max_value=14 * 60), min_size=1, max_size=12)
+"""Minutes by which the clock is set forward or back before each tick."""
+
+
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(MOMENTS)
+def test_however_the_clock_is_set_nothing_goes_out_twice_or_in_the_quiet_hours(
+    sqlite_template, tmp_path_factory, jumps
+):
+    books = copy(sqlite_template, tmp_path_factory.mktemp("farm") / "farm.db")
+    moment = NOW
+    for minutes in jumps:
+        moment += timedelta(minutes=minutes)
+        tick(books, moment, place)
+        tick(books, moment + timedelta(minutes=1), place)
+    sent = texts(books)
+    with books.read() as session:
+        assert Ledger(session, FARM).differences() == []
+    books.close()
+    assert len({one.key for one in sent}) == len(sent)
+    assert [one.key for one in sent if not time(7) <= went_at(one).time() < time(20)] == []
+
+
+@pytest.mark.parametrize(
+    ("zone", "sunday"),
+    [
+        ("America/Chicago", date(2026, 3, 8)),
+        ("America/Chicago", date(2026, 11, 1)),
+        ("Europe/Madrid", date(2026, 3, 29)),
+        ("Europe/Madrid", date(2026, 10, 25)),
+    ],
+)
+@pytest.mark.parametrize("early_at", [None, time(2, 30), time(7)])
+def test_the_quiet_hours_end_at_their_local_hour_on_the_day_of_a_clock_change(zone, sunday, early_at):
+    """Every quarter of an hour of the three days around it: what waits goes out at the first moment it may."""
+    there, first = ZoneInfo(zone), early_at or time(8)
+    moment = datetime.combine(sunday - timedelta(days=1), time(0), there).astimezone(UTC)
+    for _ in range(3 * 24 * 4):
+        allowed = next_allowed(moment, there, early_at)
+        local_time = allowed.astimezone(there).time()
+        assert first <= local_time < time(20)
+        assert allowed == moment or allowed - moment < timedelta(hours=15)
+        assert next_allowed(allowed, there, early_at) == allowed
+        moment += timedelta(minutes=15)

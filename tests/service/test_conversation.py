@@ -7,7 +7,7 @@ import pytest
 from sqlmodel import select
 
 from core.books.ledger import Ledger
-from core.books.tables import Consent, Entry, Measured, Person, ShiftPlace
+from core.books.tables import Consent, Entry, Measured, Person, ShiftPlace, StandInSearch
 from service.segments import count
 from service.tables import Inbound, OpenQuestion, Outbound
 from tests.demo_farm import FARM, NOW, person_id
@@ -93,7 +93,7 @@ def test_two_people_telling_of_one_cut_are_asked_about(line):
     assert len(recorded(line)) == 1
 
 
-def test_a_reminder_is_answered_by_a_plain_word_and_the_coordinator_hears_a_no(line):
+def test_a_reminder_is_answered_by_a_plain_word_and_a_no_starts_the_search_for_a_stand_in(line):
     with line.books.write() as session:
         bea = person_id(session, "bea")
         place = session.exec(select(ShiftPlace).where(ShiftPlace.person_id == bea).order_by(ShiftPlace.shift)).first()
@@ -105,7 +105,8 @@ def test_a_reminder_is_answered_by_a_plain_word_and_the_coordinator_hears_a_no(l
         )
     reply, news = line.text("bea", "nah sorry")
     assert reply.startswith("Noted: you cannot come")
-    assert [who for who, _ in news] == ["priya"]
+    assert news == []  # the coordinator hears of it when the place is filled, or when nobody was found
+    assert [one.shift for one in rows(line, StandInSearch)] == [shift]
     assert [one.answer for one in rows(line, ShiftPlace, ShiftPlace.shift == shift, ShiftPlace.person_id == bea)] == [
         "no"
     ]
@@ -117,7 +118,7 @@ def test_a_stranger_can_ask_to_join_and_nothing_else(line):
     reply, _ = line.text(STRANGER, "join, my name is Rosa Delgado")
     assert reply.startswith("Thank you, Rosa Delgado.")
     assert rows(line, Person, Person.phone == STRANGER)[0].state == "asked to join"
-    _, news = line.text("priya", "ok")
+    _, news = line.command("priya", "ok")
     assert rows(line, Person, Person.phone == STRANGER)[0].state == "here"
     assert news[0][1].startswith("Welcome to Tern Street Farm!")
 
@@ -129,8 +130,9 @@ def test_a_request_to_join_without_a_name_is_asked_for_it(line):
 
 def test_a_newcomer_is_texted_unasked_only_after_agreeing(line):
     line.text(STRANGER, "join Rosa")
-    line.text("priya", "ok")
-    reply, _ = line.text(STRANGER, "who comes tomorrow")
+    line.command("priya", "ok")
+    line.text(STRANGER, "who comes tomorrow")
+    reply, _ = line.text(STRANGER, "adult")
     assert "Reply OK or NO" in reply
     assert not rows(line, Person, Person.phone == STRANGER)[0].agreed
     line.text(STRANGER, "ok")
@@ -147,7 +149,7 @@ def test_stop_and_its_kin_mute_and_are_never_farm_commands(line, word):
     """FCC and CTIA opt-out words as the carrier's page lists them: twilio.com, Advanced Opt-Out."""
     line.text("walt", word)
     assert rows(line, Person, Person.handle == "walt")[0].muted
-    _, news = line.text("priya", "tell everyone the heater is fixed")
+    _, news = line.command("priya", "tell everyone the heater is fixed")
     assert "walt" not in [who for who, _ in news]
     assert all(one.answer != "no" for one in rows(line, ShiftPlace, ShiftPlace.person_id == 2))
 
@@ -167,6 +169,7 @@ def test_only_coordinators_decide(line):
 def test_news_that_can_wait_is_not_sent_at_night_and_trouble_is(line):
     line.now = NOW.replace(hour=4)  # 23:00 on the farm
     line.text("dolores", "cant make it saturday")
+    line.text("dolores", "I can come saturday after all")
     line.text("walt", "there is a leak at C10")
     waiting = {one.kind: one.next_try_at for one in rows(line, Outbound, Outbound.reply_to.is_(None))}
     assert waiting["news"].hour == 12  # 07:00 on the farm: the hour from which Priya asked to be texted
@@ -220,7 +223,7 @@ def test_the_same_text_twice_has_one_effect(line):
 
 
 def test_those_told_of_a_closed_day_hear_when_it_is_taken_back(line):
-    _, told = line.text("priya", "closed on friday")
+    _, told = line.command("priya", "closed on friday")
     assert line.text("walt", "am i on friday")[0].startswith("You are not on Fri May 8.")
     _, again = line.text("priya", "undo")
     assert [who for who, _ in again] == [who for who, _ in told] != []
@@ -236,12 +239,12 @@ def test_coming_after_all_takes_the_place_on_the_shift_again(line):
 
 def test_an_injury_is_answered_with_help_first_and_passed_on_in_its_own_words(line):
     reply, news = line.text("keisha", "pH up splashed in my eye")
-    assert reply.startswith("If anyone is badly hurt call 911")
-    assert news[0][1] == "INJURY. Keisha: pH up splashed in my eye"
+    assert reply.startswith("Badly hurt? Call 911")
+    assert news[0][1] == 'Trouble 3: INJURY. Keisha: "pH up splashed in my eye" Text ON IT if you see to it.'
 
 
 def test_only_those_who_agreed_are_counted_as_told(line):
-    reply, news = line.text("priya", "tell everyone the heater is fixed")
+    reply, news = line.command("priya", "tell everyone the heater is fixed")
     assert reply.startswith(f"Noted: told {len(news)} people.")
     assert "arlo" not in [who for who, _ in news]
 

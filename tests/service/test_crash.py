@@ -2,7 +2,6 @@
 
 import os
 import signal
-import socket
 import subprocess
 import sys
 import time
@@ -19,6 +18,7 @@ from core.books.store import Books
 from core.books.tables import Measured
 from service.tables import Inbound, Outbound
 from tests import demo_farm
+from tests.faults.service import a_port
 from tests.service.carriers.loopback import ACCOUNT, TOKEN, Loopback, signed
 
 FARM_PHONE = "+13125550199"
@@ -31,9 +31,7 @@ class Service:
     """`rowcall serve` on a free port, on the books in a file, sending to a carrier on the loopback."""
 
     def __init__(self, file, loopback):
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            self.port = free.getsockname()[1]
+        self.port = a_port()
         self.url = f"http://127.0.0.1:{self.port}"
         self.environment = os.environ | {
             "ROWCALL_DATABASE": f"sqlite:///{file}",

@@ -1,7 +1,8 @@
 """Whole dialogues as data: what people text, at what time, and the very words the farm answers.
 
 In fixtures/dialogues: "@ 2026-05-04T09:10" sets the farm's clock, "walt> ..." is a text, "< ..." a line of the answer
-to it ("<" alone: no answer), "to priya: ..." what somebody else is sent because of it. Lines with # are remarks.
+to it ("<" alone: no answer), "to priya: ..." what somebody else is sent because of it. "(code)" stands for the code
+last sent to who texts. Lines with # are remarks.
 """
 
 from datetime import datetime

@@ -6,9 +6,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from sqlmodel import select
 
-from core.books.tables import Farm
+from core.books.tables import Farm, Person
 from service import inbox, outbox
 from service.carriers import TextIn
+from service.loops import too_many
 from service.tables import Inbound, Outbound
 from tests.service.carriers.farm import JUNE, JUNES_PHONE, NOW, NUMBER, WALT, WALTS_PHONE, open_farm
 
@@ -23,7 +24,8 @@ def deliver(books, text, now=NOW):
 
 
 def echo(session, farm, inbound, now):
-    """A conversation that says every text back."""
+    """A conversation that understands every text and says it back."""
+    inbound.reading = {"verdict": "record"}
     outbox.place(
         session,
         farm_id=farm.id,
@@ -100,13 +102,13 @@ def test_earlier_texts_of_the_same_person_are_finished_first(books):
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.data())
-def test_texts_delivered_twice_and_in_any_order_have_one_effect_each_in_the_order_sent(tmp_path_factory, data):
+def test_texts_delivered_twice_and_in_any_order_have_one_effect_each_in_the_order_sent(new_address, data):
     sent = [
         *(a_text(n, f"walt {n}", WALTS_PHONE, NOW + timedelta(seconds=n)) for n in range(4)),
         *(a_text(10 + n, f"june {n}", JUNES_PHONE, NOW + timedelta(seconds=n)) for n in range(4)),
     ]
     delivered = data.draw(st.permutations(sent + data.draw(st.lists(st.sampled_from(sent), max_size=8))))
-    books = open_farm(f"sqlite:///{tmp_path_factory.mktemp('farm')}/farm.db")
+    books = open_farm(new_address())
     for text in delivered:
         deliver(books, text)
     inbox.finish_all(books, echo, NOW)
@@ -181,7 +183,15 @@ def test_a_text_that_cannot_be_finished_is_set_aside_with_one_apology(books):
     inbox.finish(books, 1, "twilio:SM1", always_fails, NOW)
     (stored,) = all_of(books, Inbound)
     assert (stored.attempts, stored.trouble, stored.done_at) == (3, "ZeroDivisionError", NOW)
-    assert replies(books) == [inbox.APOLOGY]
+    assert replies(books) == ["Sorry, something went wrong here and your text was kept. Please tell the coordinator."]
+
+
+def test_the_apology_is_in_the_language_of_the_sender(books):
+    stored, _ = deliver(books, a_text())
+    with books.write() as session:
+        session.get_one(Person, (1, stored.person_id)).language = "es"
+    inbox.finish(books, 1, "twilio:SM1", always_fails, NOW)
+    assert replies(books)[0].startswith("Perdon, algo fallo")
 
 
 def test_what_is_behind_a_text_that_cannot_be_finished_is_still_finished(books):
@@ -190,8 +200,10 @@ def test_what_is_behind_a_text_that_cannot_be_finished_is_still_finished(books):
 
     deliver(books, a_text(1, "bad"))
     deliver(books, a_text(2, "good", sent_at=NOW + timedelta(seconds=1)))
-    inbox.finish(books, 1, "twilio:SM2", fails_on_the_first, NOW, apology="Sorry.")
-    assert replies(books) == ["Sorry.", "got good"]
+    inbox.finish(books, 1, "twilio:SM2", fails_on_the_first, NOW)
+    sorry, good = replies(books)
+    assert sorry.startswith("Sorry, something went wrong")
+    assert good == "got good"
 
 
 def test_the_log_says_what_went_wrong_without_number_or_words(books, caplog):
@@ -205,7 +217,7 @@ def test_the_log_says_what_went_wrong_without_number_or_words(books, caplog):
 
 def is_too_much(books, now):
     with books.read() as session:
-        return inbox.too_many(session, 1, WALTS_PHONE, now)
+        return too_many(session, 1, WALTS_PHONE, now)
 
 
 def test_twenty_replies_within_a_minute_are_enough(books):

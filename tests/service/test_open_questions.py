@@ -88,3 +88,66 @@ def test_a_second_undo_and_an_old_one_are_asked_about_first(line):
     line.text("walt", "undo")
     line.text("walt", "ok")
     assert recorded(line, Measured) == []
+
+
+@pytest.mark.parametrize("text", ["20 min on 1", "B7 looks nice", "picked 30 romaine from B1", "cut D5-D8 again 3 lbs"])
+def test_neither_talk_nor_the_same_words_again_confirm_what_was_doubted(asked, text):
+    asked.text("walt", text)
+    assert recorded(asked) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "count", "places"),
+    [
+        ("14 from B1 and B2", 14, ["B1", "B2"]),
+        ("no, 14 romaine from B1 and B2", 14, ["B1", "B2"]),
+        ("8", 8, ["B1"]),
+    ],
+)
+def test_another_figure_or_place_mends_what_was_doubted(asked, text, count, places):
+    asked.text("walt", text)
+    assert [(one.count, one.places) for one in recorded(asked)] == [(count, places)]
+
+
+def test_places_alone_mend_what_was_doubted_and_it_is_judged_anew(asked):
+    reply, _ = asked.text("walt", "B1 and B2")
+    assert reply.startswith("30 romaine is more than the books have in B1, B2")
+    assert recorded(asked) == []
+
+
+def test_a_yes_with_the_whole_report_said_again_confirms_it(asked):
+    asked.text("walt", "yes, picked 30 romaine from B1")
+    assert [one.count for one in recorded(asked)] == [30]
+
+
+def test_a_doubted_move_goes_where_it_is_said_to_go_instead(line):
+    line.text("june", "moved half a tray of butterhead to A21-A23")
+    reply, _ = line.text("june", "half a tray to A1-A3")
+    assert reply == "The books still have butterhead in A1-A3. Record it anyway? Reply OK or NO."
+
+
+def test_a_crop_told_with_the_weight_once_more_completes_the_cut(line):
+    reply, _ = line.text("june", "cut D5 thru D8 again 3 lbs")
+    assert reply == "Which crop, for picked from D5-D8?"
+    line.text("june", "3 lb of kale")
+    assert [(one.crop, one.places) for one in recorded(line)] == [("kale", ["D5", "D6", "D7", "D8"])]
+
+
+def test_an_open_question_takes_nothing_from_a_text_about_another_thing(line):
+    assert line.text("june", "sowed a tray of basil")[0] == "Which crop, for 1 tray sown?"
+    reply, _ = line.text("june", "we have a new packet of kale seed, 500 seeds, lot K12")
+    assert "kale sown" not in reply
+
+
+def test_an_incomplete_reading_takes_the_place_of_another_which_is_said_to_be_left_out(line):
+    line.text("june", "main water temp 21")
+    reply, _ = line.text("june", "ph 59 main")
+    assert reply.startswith("Left out: water main. ")
+    assert recorded(line, Measured) == []
+
+
+def test_afternoons_that_somebody_can_come_are_no_lateness(line):
+    line.text("mateo", "llego tarde")
+    reply, news = line.text("mateo", "puedo los martes por la tarde")
+    assert reply.startswith("Anotado: puedes venir cada mar 12-5pm.")
+    assert news == []

@@ -119,8 +119,8 @@ ANSWERS = st.sampled_from([TAKE, TAKE_AND_DROP, DROP, 429, 500, "killed before",
 
 @settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(ANSWERS, max_size=10))
-def test_whatever_goes_wrong_each_text_is_taken_by_the_carrier_once(tmp_path_factory, answers):
-    books = open_farm(f"sqlite:///{tmp_path_factory.mktemp('farm')}/farm.db")
+def test_whatever_goes_wrong_each_text_is_taken_by_the_carrier_once(new_address, answers):
+    books = open_farm(new_address())
     with Loopback(NOW) as loopback, closing(a_twilio(loopback)) as carrier:
         for n in range(3):
             place(books, f"r:{n}", f"text {n}")
@@ -163,8 +163,10 @@ def test_a_text_cut_off_after_the_carrier_took_it_is_not_sent_again(books, twili
     with pytest.raises(SystemExit):
         send(books, CutOff(twilio, after=True))
     outbox.recover(books, NOW)
-    assert states(books) == ["unknown"]
-    assert send(books, twilio) == 1
+    # On PostgreSQL it may be in the hands of another process that lives, so the lease tells.
+    assert states(books) == ["unknown" if books.sqlite else "sending"]
+    assert send(books, twilio) == 0, "what the carrier just took may not be listed yet"
+    assert send(books, twilio, LATER) == 1
     assert len(loopback.texts) == 1
 
 
@@ -173,7 +175,7 @@ def test_a_text_cut_off_before_the_carrier_took_it_is_sent(books, twilio, loopba
     with pytest.raises(SystemExit):
         send(books, CutOff(twilio, after=False))
     outbox.recover(books, NOW)
-    assert send(books, twilio) == 1
+    assert send(books, twilio, LATER) == 1
     assert len(loopback.texts) == 1
 
 

@@ -36,11 +36,11 @@ def test_the_digest_shows_the_day_across_all_areas(session):
     assert rounds.digest(session, FARM, TODAY, NOW).splitlines() == [
         "Tern Street Farm, Mon May 4",
         "8-10am Walt?, Dolores?",
-        "13 tasks, 4 h 5 min: calibrate, read, cut, clean, move, sow",
+        "15 tasks, 4 h 30 min: calibrate, read, cut, pull out, clean, move, uncover, sow, water in",
         "Ready: kale D5-D12 (64); mint F1-F3 (24); romaine B1-B4 (32); butterhead A1-A5 (40)",
         "Out of range: nursery pH 6.7 HIGH",
         "Low: gloves, pH down, kale seed",
-        "Trouble: algae shelf 2",
+        "Trouble: 1 algae shelf 2 47 h",
     ]
 
 

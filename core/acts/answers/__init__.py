@@ -4,7 +4,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from core.acts.answers import growing, help, produce, shifts, supplies, water, work
+from core.acts.answers import (
+    forecast,
+    graph,
+    growing,
+    help,
+    people,
+    plan,
+    probes,
+    produce,
+    shifts,
+    supplies,
+    trends,
+    trouble,
+    water,
+    work,
+)
 from core.acts.scene import Scene
 from core.books.ledger import Ledger, Told
 from core.notes import Ask
@@ -13,6 +28,7 @@ from core.vocabulary import Vocabulary
 
 ANSWERS: dict[str, Callable[[Ask, Scene], Outcome]] = {
     "tasks": work.tasks,
+    "more": work.more,
     "shift": shifts.shift,
     "roster": shifts.roster,
     "reading": water.reading,
@@ -22,7 +38,16 @@ ANSWERS: dict[str, Callable[[Ask, Scene], Outcome]] = {
     "ready": growing.ready,
     "stock": supplies.stock,
     "hours": shifts.hours,
-    "plan": work.plan,
+    "plan": plan.plan,
+    "forecast": forecast.forecast,
+    "calibration": probes.calibration,
+    "trend": trends.trend,
+    "range": trends.wanted,
+    "trouble": trouble.trouble,
+    "graph": graph.graph,
+    "crew": people.crew,
+    "able": people.able,
+    "trained": people.trained,
     "help": help.help,
 }
 """What a question is about -> who answers it."""

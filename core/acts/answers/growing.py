@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable
 from datetime import date
 
@@ -10,7 +11,7 @@ from core.acts.answers.shortened import shortened
 from core.acts.picture import ripe_by
 from core.acts.scene import Scene
 from core.books import growing, tasks
-from core.calendar import asked_days
+from core.calendar import asked_days, local_day
 from core.crops import next_cut, up_on
 from core.day import Ripe
 from core.notes import Ask
@@ -33,7 +34,9 @@ def place(note: Ask, scene: Scene) -> Outcome:
         return Outcome((fact("which_place"),))
     scene.check_places((note.place,))
     if note.place in scene.vocabulary.tanks:
-        return water.reading(Ask(about="reading", where=note.place), scene)
+        return water.reading(Ask(about="reading", where=note.place, date=note.date), scene)
+    if note.date is not None and note.date < scene.day:
+        return _held_then(note.place, note.date, scene)
     state = tasks.state(scene.ledger, scene.vocabulary, scene.day)
     there = [one for one in state.planted if note.place in (one.place, COLLECTIVE.get(one.kind))]
     if there:
@@ -41,6 +44,23 @@ def place(note: Ask, scene: Scene) -> Outcome:
         return Outcome((fact("place_holds", place=note.place, held=shown, more=more),))
     row = growing.places(scene.ledger, [note.place]).get(note.place)
     return Outcome((fact(f"place_{row.state.replace(' ', '_') if row else 'ready'}", place=note.place),))
+
+
+def _held_then(place: str, day: date, scene: Scene) -> Outcome:
+    """What stood there on a past day, as the journal has it now."""
+    plants: Counter[str] = Counter()
+    for code in (place, *(scene.vocabulary.shelves if place == COLLECTIVE["shelf"] else ())):
+        for stand, batch in growing.standing_on(scene.ledger, code, day, scene.vocabulary.zone):
+            plants[batch.crop] += stand.plants
+    if plants:
+        held = [fact("held_then", crop=crop, plants=count) for crop, count in plants.most_common()]
+        shown, more = shortened(held, MOST_HELD)
+        return Outcome((fact("place_held", place=place, day=day, held=shown, more=more),))
+    opening = growing.books_begin(scene.ledger)
+    began = local_day(opening.said_at, scene.vocabulary.zone) if opening else scene.day
+    return Outcome(
+        (fact("place_before_books" if day < began else "place_held_nothing", place=place, day=day, began=began),)
+    )
 
 
 def _held(there: Iterable[Planted], state: State, day: date) -> list[Fact]:

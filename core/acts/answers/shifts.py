@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import timedelta
 
 from core.acts.picture import on_shift, shifts_on
 from core.acts.scene import Scene
 from core.books import crew
+from core.books.hours import worked_rows
 from core.books.tables import Shift
 from core.calendar import Days, asked_days, local_day
 from core.day import OnShift, ShiftPicture
+from core.hours import counted
 from core.notes import Ask
 from core.outcome import Fact, Outcome, fact
 
@@ -52,7 +55,9 @@ def when(days: Days) -> dict[str, object]:
 
 
 def roster(note: Ask, scene: Scene) -> Outcome:
-    """Who comes on a day, by first name; where none is named, on the next one with a shift."""
+    """Who comes on a day, by first name, or in a week; where none is named, on the next day with a shift."""
+    if note.date is None and note.period in ("week", "next_week"):
+        return _roster_of_week(asked_days(note, scene.day, "week"), scene)
     day = asked_days(note, scene.day, "today").first
     if note.date is None and note.period not in ("today", "tomorrow"):
         coming = crew.next_shift(scene.ledger, scene.told.said_at)
@@ -63,6 +68,24 @@ def roster(note: Ask, scene: Scene) -> Outcome:
     if not shifts:
         return Outcome((fact("no_shifts", day=day),))
     return Outcome((fact("roster", day=day, shifts=tuple(map(shift_fact, shifts))),))
+
+
+def _roster_of_week(days: Days, scene: Scene) -> Outcome:
+    """Every shift of a week that is not over, each in one line."""
+    first, last = max(days.first, scene.day), days.last
+    closed = crew.closed_days(scene.ledger, first, last)
+    open_days = [day for n in range((last - first).days + 1) if (day := first + timedelta(days=n)) not in closed]
+    shifts = [one for day in open_days for one in shifts_on(scene.ledger, scene.vocabulary, day)]
+    lines = tuple(
+        fact(
+            "roster_day_shift" if one.coming else "roster_day_nobody",
+            span=(one.starts_at, one.ends_at),
+            people=tuple(_who(each, marked=False) for each in one.coming),
+            missing=one.missing or None,
+        )
+        for one in shifts
+    )
+    return Outcome((fact("roster_week", day=days.first, shifts=lines) if lines else fact("no_shifts", day=first),))
 
 
 def shift_fact(shift: ShiftPicture, *, marked: bool = False) -> Fact:
@@ -83,7 +106,8 @@ def _who(one: OnShift, marked: bool) -> Fact:
 def hours(note: Ask, scene: Scene) -> Outcome:
     """The sender's hours; a coordinator is told the crew's total besides. Nobody hears another person's hours."""
     days = asked_days(note, scene.day, "month")
-    worked = crew.worked(scene.ledger, days.first, days.last)
+    people = counted(worked_rows(scene.ledger, days.first, days.last))
+    worked = {person_id: sum(day.minutes for day in days_worked) for person_id, days_worked in people.items()}
     own = fact("your_hours", minutes=worked.get(scene.told.person_id or 0, 0.0), **when(days))
     if scene.actor is None or scene.actor.role != "coordinator":
         return Outcome((own,))

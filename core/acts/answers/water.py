@@ -8,7 +8,6 @@ from collections.abc import Sequence
 from core.acts.picture import judged
 from core.acts.scene import Scene
 from core.books import water
-from core.books.tables import Measured
 from core.calendar import bounds
 from core.day import Judged
 from core.notes import TANK_MEASURES, Ask
@@ -29,7 +28,7 @@ def reading(note: Ask, scene: Scene) -> Outcome:
     return Outcome(tuple(map(_long, found)), cautions)
 
 
-def _readings(note: Ask, scene: Scene) -> Sequence[Measured]:
+def _readings(note: Ask, scene: Scene) -> Sequence[water.Read]:
     measures = (note.measure,) if note.measure else DAILY
     tanks = (note.where,) if note.where in scene.vocabulary.tanks else tuple(scene.vocabulary.tanks)
     found = []
@@ -40,7 +39,7 @@ def _readings(note: Ask, scene: Scene) -> Sequence[Measured]:
     return found
 
 
-def _one(note: Ask, scene: Scene, measure: str, where: str) -> Measured | None:
+def _one(note: Ask, scene: Scene, measure: str, where: str) -> water.Read | None:
     if note.date is None:
         return water.latest(scene.ledger, measure, where)
     start, end = bounds(note.date, note.date, scene.vocabulary.zone)

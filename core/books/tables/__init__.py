@@ -4,24 +4,31 @@ Rows of these tables (all but Farm, Counter and the journal) change only through
 be rebuilt from the journal.
 """
 
+from core.books.tables.alarms import Alarm, RangeSet, Sample
 from core.books.tables.crew import Availability, ListedTask, Shift, ShiftPattern, ShiftPlace, Task, Visit, WorkedHours
+from core.books.tables.dosing import ProbeRun, Strength
 from core.books.tables.farm import Alias, ClosedDay, Counter, Crop, Farm, Place, Recipient, Stock, Supply, Tank, Target
-from core.books.tables.growing import Batch, Cleaning, Cut, Delivery, GerminationCount, PlantLoss, Standing
+from core.books.tables.growing import Batch, Cleaning, Cut, Delivery, GerminationCount, Gone, PlantLoss, Standing
 from core.books.tables.journal import Entry, Posting
-from core.books.tables.people import Announcement, Consent, Person
-from core.books.tables.water import Addition, Calibration, Measured, TroubleReport
+from core.books.tables.looking import NextLook
+from core.books.tables.people import Announcement, Consent, OtherPhone, Person, StandInOffer, StandInSearch, Training
+from core.books.tables.planning import SowingPlan
+from core.books.tables.roster import KeptRoster, Wish
+from core.books.tables.water import Addition, Calibration, Measured, TroubleReport, TroubleStep
 
 LEDGERED = (
-    *(Crop, Place, Tank, Recipient, Supply, Alias, Stock, Target, ClosedDay, Person, Consent, Announcement),
-    *(Batch, Standing, Cut, PlantLoss, GerminationCount, Cleaning, Delivery),
-    *(Measured, Addition, Calibration, TroubleReport),
-    *(Shift, ShiftPattern, ShiftPlace, Availability, Visit, WorkedHours, Task, ListedTask),
+    *(Crop, Place, Tank, Recipient, Supply, Alias, Stock, Target, ClosedDay, Person, OtherPhone, Consent, Announcement),
+    *(Training, StandInSearch, StandInOffer),
+    *(Batch, Standing, Gone, Cut, PlantLoss, GerminationCount, Cleaning, Delivery),
+    *(Strength, Measured, Addition, Calibration, TroubleReport, TroubleStep, RangeSet, Alarm),
+    *(Shift, ShiftPattern, ShiftPlace, Availability, Wish, Visit, WorkedHours, Task, ListedTask),
 )
 """The tables whose rows follow from the journal, parents before children."""
 
 __all__ = [
     "LEDGERED",
     "Addition",
+    "Alarm",
     "Alias",
     "Announcement",
     "Availability",
@@ -37,23 +44,37 @@ __all__ = [
     "Entry",
     "Farm",
     "GerminationCount",
+    "Gone",
+    "KeptRoster",
     "ListedTask",
     "Measured",
+    "NextLook",
+    "OtherPhone",
     "Person",
     "Place",
     "PlantLoss",
     "Posting",
+    "ProbeRun",
+    "RangeSet",
     "Recipient",
+    "Sample",
     "Shift",
     "ShiftPattern",
     "ShiftPlace",
+    "SowingPlan",
+    "StandInOffer",
+    "StandInSearch",
     "Standing",
     "Stock",
+    "Strength",
     "Supply",
     "Tank",
     "Target",
     "Task",
+    "Training",
     "TroubleReport",
+    "TroubleStep",
     "Visit",
+    "Wish",
     "WorkedHours",
 ]

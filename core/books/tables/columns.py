@@ -50,6 +50,16 @@ def json_value(**options: Any) -> Any:
     return Field(sa_type=JSON, **options)
 
 
+def json_table(**options: Any) -> Any:
+    """A column of JSON dictionaries, empty where nothing was ever set."""
+    return Field(default_factory=dict, sa_type=JSON, sa_column_kwargs={"server_default": "{}"}, **options)
+
+
+def json_list(**options: Any) -> Any:
+    """A column of JSON lists, empty where nothing was ever set."""
+    return Field(default_factory=list, sa_type=JSON, sa_column_kwargs={"server_default": "[]"}, **options)
+
+
 def farm_key() -> Any:
     """The farm, first part of every key."""
     return Field(primary_key=True, foreign_key="farm.id")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from datetime import date, datetime, time
 
-from sqlalchemy import ForeignKeyConstraint, Index
-from sqlmodel import SQLModel
+from sqlalchemy import ForeignKeyConstraint, Index, text
+from sqlmodel import Field, SQLModel
 
-from core.books.tables.columns import farm_key, instant, json_value, key
+from core.books.tables.columns import farm_key, instant, json_list, json_value, key
 
 
 class ShiftPattern(SQLModel, table=True):
@@ -23,7 +23,11 @@ class ShiftPattern(SQLModel, table=True):
 
 
 class Shift(SQLModel, table=True):
-    """One shift and how many people it needs."""
+    """One shift and how many people it needs.
+
+    `minutes` of work for one person, `skills` that somebody on it has to have and `adults` (all of it is work for
+    adults alone) are those of the work it was last shaped by.
+    """
 
     __table_args__ = (Index("ix_shift_starts", "farm_id", "starts_at"),)
 
@@ -32,6 +36,9 @@ class Shift(SQLModel, table=True):
     starts_at: datetime = instant()
     ends_at: datetime = instant()
     needed: int
+    minutes: int = Field(default=0, sa_column_kwargs={"server_default": "0"})
+    skills: list[str] = json_list()
+    adults: bool = Field(default=False, sa_column_kwargs={"server_default": text("false")})
 
 
 class ShiftPlace(SQLModel, table=True):
@@ -81,7 +88,10 @@ class Visit(SQLModel, table=True):
 
 
 class WorkedHours(SQLModel, table=True):
-    """Minutes worked on a farm-local day, as reported or from arriving to leaving (`source` "said" or "visit")."""
+    """Minutes worked on a farm-local day, as reported or from arriving to leaving (`source` "said" or "visit").
+
+    `approved_by` is the lead who looked at what was reported; None while nobody has.
+    """
 
     __table_args__ = (Index("ix_worked_person", "farm_id", "person_id", "on"),)
 
@@ -92,12 +102,14 @@ class WorkedHours(SQLModel, table=True):
     minutes: float
     on: date
     source: str
+    approved_by: int | None = None
 
 
 class Task(SQLModel, table=True):
     """Work that falls due on a day. `state`: "open", "started", "partial" or "done".
 
-    `what`: harvest, clean, move, sow, uncover, check or calibrate. `units` done so far count in `done_units`.
+    `what` is a kind of core/tasks.toml. `done_units` is how much of it was said to be done; `started_at` and
+    `started_by` who began it when; `took_minutes` how long it took one person, as said or from begin to end.
     """
 
     __table_args__ = (Index("ix_task_day", "farm_id", "day", "state"),)
@@ -113,12 +125,16 @@ class Task(SQLModel, table=True):
     state: str = "open"
     done_units: float | None = None
     taken_by: int | None = None
+    started_at: datetime | None = instant(default=None, nullable=True)
+    started_by: int | None = None
+    took_minutes: float | None = None
 
 
 class ListedTask(SQLModel, table=True):
-    """The number a task has on the list last sent to a person."""
+    """The number a task has for a person; it is the same all of the day `on`."""
 
     farm_id: int = farm_key()
     person_id: int = key()
     n: int = key()
     task: int
+    on: date | None = None

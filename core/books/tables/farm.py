@@ -7,11 +7,17 @@ from typing import Any
 
 from sqlmodel import Field, SQLModel
 
-from core.books.tables.columns import farm_key, json_value, key
+from core.books.tables.columns import farm_key, json_table, json_value, key
 
 
 class Farm(SQLModel, table=True):
-    """One farm, told apart from others by the number people text to. Places and hours are its layout in words."""
+    """One farm, told apart from others by the number people text to. Places and hours are its layout in words.
+
+    `tower_rows`: row -> how many places it has; `row_kinds` and `row_sites` hold the rows that are no towers ("raft",
+    "channel", "bed") and those whose places have not `sites_per_tower` sites. `emergency` is the number to call when
+    somebody is hurt, "" for that of the country. `minors_per_adult`: on a shift at most so many minors for each adult.
+    `texts_a_week`: at most so many texts a week ask somebody for more than their own shifts.
+    """
 
     id: int = Field(primary_key=True)
     slug: str = Field(unique=True)
@@ -29,6 +35,11 @@ class Farm(SQLModel, table=True):
     shelves: list[str] = json_value()
     tray_cells: int
     digest_at: time
+    row_kinds: dict[str, str] = json_table()
+    row_sites: dict[str, int] = json_table()
+    emergency: str = Field(default="", sa_column_kwargs={"server_default": ""})
+    minors_per_adult: int = Field(default=2, sa_column_kwargs={"server_default": "2"})
+    texts_a_week: int = Field(default=3, sa_column_kwargs={"server_default": "3"})
 
 
 class Counter(SQLModel, table=True):
@@ -44,7 +55,9 @@ class Crop(SQLModel, table=True):
 
     Days: `cover_days` under the dome, `shelf_days` on the shelves, `tower_days` in the towers to the first cut,
     `regrow_days` between cuts (None for a crop cut once). `mass_g` of one head or bunch. `ranges` holds
-    measure -> [least, most] in the measure's unit.
+    measure -> [least, most] in the measure's unit. `spread`: stage -> days more or less that nine in ten batches
+    need; `losses`: stage -> share of the plants lost in it; the stages are "cover", "shelf", "tower" and "regrow".
+    `window_days`: how long what is ready can wait. `spacing_cm` between plants.
     """
 
     farm_id: int = farm_key()
@@ -61,10 +74,16 @@ class Crop(SQLModel, table=True):
     seeds_per_plug: int
     mass_g: float
     ranges: dict[str, list[float]] = json_value()
+    spread: dict[str, float] = json_table()
+    losses: dict[str, float] = json_table()
+    window_days: int = Field(default=7, sa_column_kwargs={"server_default": "7"})
+    spacing_cm: float | None = None
 
 
 class Place(SQLModel, table=True):
-    """A tower, a shelf or the cover. `state`: "ready" to be planted, "to clean", or "out" of use.
+    """A tower, raft, channel, bed, shelf, tray or the cover (kinds in core.places).
+
+    `state`: "ready" to be planted, "to clean", or "out" of use.
 
     Whether it is planted is not kept here: it is when plants stand in it.
     """

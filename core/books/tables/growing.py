@@ -11,13 +11,18 @@ from core.books.tables.columns import farm_key, instant, json_value, key
 
 
 class Batch(SQLModel, table=True):
-    """Plugs of one crop sown together. `code` is the crop's slug, the day sown and a letter: "kale-1104a"."""
+    """Plugs of one crop sown together. `code` is the crop's slug, the day sown and a letter: "kale-261104a".
+
+    `packet` is the lot on the seed packet, as it was said; None where nobody said it. Batches are split over places and
+    never merged: plugs sown = plants that stand + plants gone, at all times.
+    """
 
     farm_id: int = farm_key()
     code: str = key()
     crop: str
     sown_on: date
     plugs: int
+    packet: str | None = None
 
 
 class Standing(SQLModel, table=True):
@@ -36,6 +41,28 @@ class Standing(SQLModel, table=True):
     since: date | None = None
     cuts: int = 0
     last_cut: date | None = None
+
+
+class Gone(SQLModel, table=True):
+    """Plants of a batch that left a place for good, and why.
+
+    `why`: "cut" (picked), "spent" (cleared after the last cut), "gap" (missing at the cut), "not_up" (did not come up),
+    or "lost".
+    """
+
+    __table_args__ = (
+        ForeignKeyConstraint(["farm_id", "batch"], ["batch.farm_id", "batch.code"]),
+        Index("ix_gone_batch", "farm_id", "batch"),
+    )
+
+    farm_id: int = farm_key()
+    entry: int = key()
+    part: int = key()
+    batch: str
+    place: str
+    plants: int
+    why: str
+    on: date
 
 
 class GerminationCount(SQLModel, table=True):

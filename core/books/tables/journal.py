@@ -15,7 +15,8 @@ class Entry(SQLModel, table=True):
     """One note as it was recorded.
 
     `n` counts up a farm; `person_id` said it at `said_at`, in the text `source` (None for the farm's own entries);
-    `note` is its record. `reverses` is set only in a reversal: the entry taken back by it.
+    `note` is its record. `happened_at`: when it was so, where an earlier day was said; noon where no hour was.
+    `reverses` is set only in a reversal: the entry taken back by it.
     """
 
     __table_args__ = (
@@ -31,6 +32,7 @@ class Entry(SQLModel, table=True):
     person_id: int | None = None
     said_at: datetime = instant()
     written_at: datetime = instant()
+    happened_at: datetime | None = instant(default=None, nullable=True)
     source: str | None = None
     reverses: int | None = None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 import tomllib
 from collections import defaultdict
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
@@ -14,6 +14,7 @@ from rapidfuzz import process
 from rapidfuzz.distance import OSA
 
 from core.vocabulary import Names, Vocabulary
+from service.understanding.lexicon.tree import Graft, Node
 from service.understanding.tokens import tokens
 
 DATA = Path(__file__).parent
@@ -32,14 +33,6 @@ RULES = frozenset({"sounds", "variants"})
 
 Entries = dict[str, dict[str, list[str]]]
 Match = tuple[int, Mapping[str, str]]
-
-
-@dataclass(slots=True)
-class Node:
-    """One word further into a phrase: what the phrase means if it ends here, and what may follow."""
-
-    meanings: dict[str, str] = field(default_factory=dict)
-    next: dict[str, Node] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,10 +166,16 @@ def sound(word: str, language: str) -> str:
     return word
 
 
-def _sounds(language: str, words: set[str]) -> dict[str, str]:
+def _sounds(language: str, words: Iterable[str], others: Mapping[str, str]) -> dict[str, str]:
+    """Each sound with the word it means, the first of the alphabet where several sound alike."""
+    heard = dict(others)
     if "sounds" not in entries(language):
-        return {}
-    return {sound(word, language): word for word in sorted(words, reverse=True) if len(word) > 2}
+        return heard
+    for word in words:
+        if len(word) > 2:
+            sounded = sound(word, language)
+            heard[sounded] = min(word, heard.get(sounded, word))
+    return heard
 
 
 @dataclass(frozen=True, slots=True)
@@ -217,46 +216,80 @@ def words_of(vocabulary: Vocabulary) -> Words:
 
 def _build(vocabulary: Vocabulary) -> Words:
     spoken = tuple(one for one in vocabulary.languages if one in languages()) or languages()
+    lexicons = {language: _lexicon(language, spoken, vocabulary) for language in spoken}
+    return Words(lexicons, spoken[0], _telling(spoken))
+
+
+@cache
+def _telling(spoken: tuple[str, ...]) -> Mapping[str, str]:
+    """The words that stand in one of the languages alone, and which one that is."""
     owners: dict[str, set[str]] = defaultdict(set)
     for language in spoken:
         for word in _own_words(language):
             owners[word].add(language)
     greetings = {word for one in spoken for words in entries(one).get("greeting", {}).values() for word in words}
     quiet = greetings | {word for one in spoken for word in entries(one).get("plain", {}).get("near", ())}
-    telling = {word: next(iter(one)) for word, one in owners.items() if len(one) == 1 and word not in quiet}
-    lexicons = {language: _lexicon(language, spoken, vocabulary) for language in spoken}
-    return Words(lexicons, spoken[0], telling)
+    return {word: next(iter(one)) for word, one in owners.items() if len(one) == 1 and word not in quiet}
 
 
 def _lexicon(first: str, spoken: tuple[str, ...], vocabulary: Vocabulary) -> Lexicon:
+    """The words of the languages, which all farms share, with one farm's names grafted in."""
+    order = (first, *(one for one in spoken if one != first))
+    shared = _shared(first, order)
+    graft = Graft(shared.root)
+    named: set[str] = set()
+    crops: dict[str, str] = {}
+    for family, meaning, phrase in _farm_phrases(order, vocabulary):
+        words = _words_in(phrase)
+        graft.put(words, family, meaning)
+        named.update(words)
+        if family == "crop" and len(words) == 1 and len(phrase) >= 4:
+            crops.setdefault(words[0], meaning)
+    fuzzy = {one for family, _, one in _farm_phrases(order, vocabulary) if _spelled(family, one, 4)}
+    return Lexicon(
+        first,
+        graft.root,
+        shared.known | named,
+        _own_words(first),
+        tuple(sorted(fuzzy.union(shared.fuzzy))),
+        crops | {word: crop for word, crop in shared.crops.items() if word not in crops},
+        _sounds(first, named, shared.sounds),
+    )
+
+
+@cache
+def _shared(first: str, order: tuple[str, ...]) -> Lexicon:
+    """The phrases of the languages, read with the first of them, without any farm's names."""
     root = Node()
     plain = frozenset(entries(first).get("plain", {}).get("words", ()))
     fuzzy: set[str] = set()
     known: set[str] = set()
     crops: dict[str, str] = {}
-    own_words: set[str] = set()
-    order = (first, *(one for one in spoken if one != first))
-    for family, meaning, phrase, language in _phrases(order, vocabulary):
-        letters = phrase.replace(" ", "")
-        plain_words = letters.isalpha() and letters.isascii() and letters.islower()
-        words = phrase.split() if plain_words else [token.text for token in tokens(phrase)]
+    heard: set[str] = set()
+    for family, meaning, phrase, language in _language_phrases(order):
+        words = _words_in(phrase)
         known.update(words)
-        if language not in (first, None) and len(words) == 1 and _drowned(family, phrase, plain):
+        if language != first and len(words) == 1 and _drowned(family, phrase, plain):
             continue
-        _put(root, words, family, meaning)
+        root.put(words, family, meaning)
         if family == "crop" and len(words) == 1 and len(phrase) >= 4:
             crops.setdefault(words[0], meaning)
-        own = language in (first, None)
-        own_words.update(words if own and family != "plain" else ())
-        if (
-            own
-            and family.partition(".")[0] in SPELLED
-            and len(words) == 1
-            and len(phrase) >= (4 if language is None else 5)
-        ):
-            fuzzy.add(phrase)
-    sounds = _sounds(first, own_words)
+        if language == first:
+            heard.update(words if family != "plain" else ())
+            fuzzy.update((phrase,) if _spelled(family, phrase, 5) else ())
+    sounds = _sounds(first, heard, {})
     return Lexicon(first, root, frozenset(known), _own_words(first), tuple(sorted(fuzzy)), crops, sounds)
+
+
+def _words_in(phrase: str) -> list[str]:
+    letters = phrase.replace(" ", "")
+    plain = letters.isalpha() and letters.isascii() and letters.islower()
+    return phrase.split() if plain else [token.text for token in tokens(phrase)]
+
+
+def _spelled(family: str, phrase: str, least: int) -> bool:
+    """Whether a slip may stand for the phrase: one word of a family that is recognised so, and not too short."""
+    return family.partition(".")[0] in SPELLED and len(_words_in(phrase)) == 1 and len(phrase) >= least
 
 
 def _drowned(family: str, word: str, plain: frozenset[str]) -> bool:
@@ -266,21 +299,18 @@ def _drowned(family: str, word: str, plain: frozenset[str]) -> bool:
     return word in plain or (len(word) <= 2 and family not in ("join.and", "answer", "unit", "self", "coming"))
 
 
-def _put(root: Node, words: list[str], family: str, meaning: str) -> None:
-    node = root
-    for word in words:
-        node = node.next.setdefault(word, Node())
-    node.meanings.setdefault(family, meaning)
-
-
-def _phrases(order: tuple[str, ...], vocabulary: Vocabulary) -> Iterator[tuple[str, str, str, str | None]]:
-    """Each phrase with its family, meaning and language (None for the farm's own names), the strongest first."""
+def _farm_phrases(order: tuple[str, ...], vocabulary: Vocabulary) -> Iterator[tuple[str, str, str]]:
+    """Each of the farm's own names with its family and meaning, the strongest first."""
     for family, names in _farm_names(vocabulary):
         for meaning, by_language in names.items():
             for phrase in (one for names_of in by_language.values() for one in names_of):
-                yield family, meaning, phrase, None
+                yield family, meaning, phrase
                 for other in _variants(phrase, order) if family == "tank" else ():
-                    yield family, meaning, other, None
+                    yield family, meaning, other
+
+
+def _language_phrases(order: tuple[str, ...]) -> Iterator[tuple[str, str, str, str]]:
+    """Each phrase with its family, meaning and language, the first language's before the others'."""
     for language in order:
         for family, table in entries(language).items():
             for meaning, phrases in table.items() if family not in RULES else ():

@@ -5,8 +5,8 @@ at all; what is needed here is small, comes from the language files, and must sa
 """
 
 from service.understanding.times.clocks import mark_clocks
-from service.understanding.times.days import said_day, said_period
+from service.understanding.times.days import day_at, end_of_date, said_day, said_period
 from service.understanding.times.stretch import Stretch
 from service.understanding.times.windows import stretches
 
-__all__ = ["Stretch", "mark_clocks", "said_day", "said_period", "stretches"]
+__all__ = ["Stretch", "day_at", "end_of_date", "mark_clocks", "said_day", "said_period", "stretches"]

@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 
 from core.notes import DAYS
 from service.understanding.numbers import ORDINAL_ENDS
-from service.understanding.sheet import Clause, Sheet
+from service.understanding.sheet import Clause, Sheet, Span
 from service.understanding.tokens import fold
 
 
@@ -118,9 +118,24 @@ def _day_first(sheet: Sheet, index: int) -> Found:
         return None
     at = day[1] + sheet.within(day[1], "join.of")
     month = sheet.at("month", at)
-    if month is None or (at == day[1] and month.value in ("5", "3") and len(sheet.words[at]) < 4):
+    if month is None or (at == day[1] and not _is_month(sheet, month)):
         return None
     return int(month.value), day[0], month.end
+
+
+def end_of_date(sheet: Sheet, index: int) -> int | None:
+    """Where a date with its month ends that begins at a token ("may 2", "2 de mayo", "on 5/2"), if one does."""
+    numeric = _numeric(sheet, index) if sheet.before("time.on", index) else None
+    read = _month_first(sheet, index) or _day_first(sheet, index) or numeric
+    return read[2] if read else None
+
+
+def _is_month(sheet: Sheet, month: Span) -> bool:
+    """Whether "may" or "mar" behind a number is a month: written so, or the last word before a stop."""
+    if len(sheet.words[month.start]) > 3 or month.value not in ("5", "3"):
+        return True
+    capital = sheet.text[sheet.tokens[month.start].start].isupper() and not sheet.text.isupper()
+    return capital or month.end >= len(sheet.tokens) or sheet.tokens[month.end].kind == "mark"
 
 
 def _numeric(sheet: Sheet, index: int) -> Found:

@@ -57,6 +57,11 @@ def people(_: Manner, names: Sequence[str]) -> str:
     return ", ".join(names)
 
 
+def people_or(manner: Manner, names: Sequence[str]) -> str:
+    """Names to choose from."""
+    return f" {manner.term('or')} ".join(names)
+
+
 def listing(_: Manner, values: Sequence[str]) -> str:
     """Numbers of a list in a row."""
     return ", ".join(values)

@@ -27,7 +27,7 @@ def _runs(manner: Manner, codes: Sequence[str]) -> Iterable[str]:
 
 def _run(manner: Manner, run: list[str]) -> Iterable[str]:
     if len(run) > 2:
-        yield f"{run[0]}-{run[-1]}"
+        yield f"{place(manner, run[0])}-{place(manner, run[-1])}"
     else:
         yield from (place(manner, code) for code in run)
 
@@ -38,8 +38,11 @@ def _follows(before: str, after: str) -> bool:
 
 
 def place(manner: Manner, code: str) -> str:
-    """One place: a tower by its code, a shelf, the cover or a tank by its word."""
-    if PLACE_CODE.fullmatch(code):
+    """One place: a tower or bed by its code, a shelf, the cover or a tank by its word."""
+    match = PLACE_CODE.fullmatch(code)
+    if match and len(match[1]) > 1:  # "BED2" is said as its kind and number
+        return f"{manner.term(manner.vocabulary.kind(code))} {match[2]}"
+    if match:
         return code
     if code in manner.vocabulary.tanks:
         return tank(manner, code)

@@ -34,6 +34,20 @@ def temperature(manner: Manner, celsius: float) -> str:
     return f"{number(manner, round(celsius, 1))} C"
 
 
+def difference(manner: Manner, value: Mapping[str, Any]) -> str:
+    """How far a value of a measure is from another, in the unit people read: {"measure", "value"}."""
+    far = float(value["value"])
+    if not value["measure"].endswith("temp"):
+        return quantity(manner, {"measure": value["measure"], "value": _rounded(far)})
+    scale = manner.vocabulary.temperature_unit
+    return f"{number(manner, _rounded(far * 9 / 5 if scale == 'F' else far))} {scale}"
+
+
+def _rounded(far: float) -> float:
+    """To a tenth; a smaller one to a hundredth."""
+    return round(far, 1 if abs(far) >= 0.095 else 2)
+
+
 def volume(manner: Manner, millilitres: float) -> str:
     """Millilitres, or litres from one up."""
     return f"{number(manner, millilitres / 1000)} L" if millilitres >= 1000 else f"{number(manner, millilitres)} mL"

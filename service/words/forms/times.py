@@ -86,6 +86,13 @@ def weekly(manner: Manner, values: Sequence[WeeklyWindow]) -> str:
     )
 
 
+def age(_: Manner, minutes: float) -> str:
+    """How old something is, in its largest unit: "45 min", "5 h", "3 d"."""
+    if minutes < 120:
+        return f"{round(minutes)} min"
+    return f"{round(minutes / 60)} h" if minutes < 48 * 60 else f"{round(minutes / 60 / 24)} d"
+
+
 def duration(manner: Manner, minutes: float) -> str:
     """ "2 h 15 min"."""
     whole, rest = divmod(round(minutes), 60)

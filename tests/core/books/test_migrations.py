@@ -10,8 +10,8 @@ from core.books.store import Books
 
 
 @pytest.fixture
-def empty(tmp_path):
-    books = Books(f"sqlite:///{tmp_path}/new.db")
+def empty(new_address):
+    books = Books(new_address())
     yield books
     books.close()
 

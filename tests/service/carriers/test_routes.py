@@ -1,6 +1,8 @@
 """The carrier's webhooks through the whole web stack: bodies as the carrier posts them, signed as it signs them."""
 
 import json
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 from urllib.parse import quote_plus
 
@@ -8,7 +10,9 @@ import pytest
 from fastapi import FastAPI
 from fastapi.testclient import TestClient
 from sqlmodel import select
+from twilio.request_validator import RequestValidator
 
+from service.arrivals import Arrivals
 from service.carriers import routes
 from service.carriers.twilio import Twilio
 from service.settings import Settings
@@ -35,6 +39,7 @@ class Line:
         self.books, self.woken = books, []
         app = FastAPI()
         app.state.books, app.state.clock = books, lambda: NOW
+        app.state.arrivals = Arrivals(books)
         app.state.wake = lambda farm_id, inbound_id: self.woken.append((farm_id, inbound_id))
         app.state.settings = Settings(
             _env_file=None, public_url=PUBLIC, twilio_account=ACCOUNT, **({"twilio_token": TOKEN} | settings)
@@ -203,3 +208,62 @@ def test_the_log_holds_no_number_and_no_words(line, caplog):
     line.post(INBOUND, body_of("inbound__another_farms_number"))
     assert "5550142" not in caplog.text
     assert "basil" not in caplog.text
+
+
+# exchanging the secret
+
+
+NEW_TOKEN, KEY = "the-token-to-come", "the-secret-of-a-shared-key"
+KEY_HEADERS = {"X-Twilio-Webhooks-Signature-Settings": "key=webhooks_sharedkey_1,algorithm=HMAC_SHA256"}
+
+
+@pytest.mark.parametrize(("signs", "status"), [(TOKEN, 200), (NEW_TOKEN, 200), ("a third one", 403)])
+def test_while_a_token_is_exchanged_both_are_believed_and_no_text_is_lost(books, signs, status):
+    """Only the carrier's primary token signs, and it is the other one a moment later: Twilio error 57012."""
+    line = Line(books, twilio_token=NEW_TOKEN, twilio_token_old=TOKEN)
+    assert line.post(INBOUND, body_of("inbound__harvest"), token=signs).status_code == status
+
+
+def test_once_it_is_exchanged_the_old_token_is_no_longer_believed(books):
+    line = Line(books, twilio_token=NEW_TOKEN)
+    assert line.post(INBOUND, body_of("inbound__harvest"), token=TOKEN).status_code == 403
+
+
+def by_key(secret, form, algorithm="HMAC_SHA256"):
+    head, body = signed(PUBLIC + INBOUND, form)
+    signature = RequestValidator(secret).compute_signature(PUBLIC + INBOUND, form, algorithm)
+    return head | {"X-Twilio-Signature": signature} | KEY_HEADERS, body
+
+
+@pytest.mark.parametrize(("secret", "status"), [(KEY, 200), (TOKEN, 403)])
+def test_a_call_signed_by_a_shared_key_is_checked_by_that_key_alone(books, secret, status):
+    """https://www.twilio.com/docs/usage/webhooks/webhook-shared-keys"""
+    line = Line(books, twilio_signing_key=KEY)
+    head, body = by_key(secret, body_of("inbound__harvest"))
+    assert line.client.post(INBOUND, content=body, headers=head).status_code == status
+
+
+def test_a_shared_key_that_was_not_set_here_opens_nothing(line):
+    head, body = by_key("", body_of("inbound__harvest"))
+    assert line.client.post(INBOUND, content=body, headers=head).status_code == 403
+
+
+def test_an_algorithm_that_nobody_knows_opens_nothing(books):
+    line = Line(books, twilio_signing_key=KEY)
+    head, body = by_key(KEY, body_of("inbound__harvest"))
+    head |= {"X-Twilio-Webhooks-Signature-Settings": "key=k,algorithm=HMAC_MD5"}
+    assert line.client.post(INBOUND, content=body, headers=head).status_code == 403
+
+
+@pytest.mark.parametrize(("path", "name"), [(INBOUND, "inbound__harvest"), (STATUS, "status__sent")])
+def test_what_the_books_did_not_keep_is_not_acknowledged(line, path, name, caplog):
+    """Another process holds them for longer than we wait."""
+    file = line.books.engine.url.database
+    with closing(sqlite3.connect(file, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with line.books.engine.connect() as ours:
+            ours.exec_driver_sql("PRAGMA busy_timeout=50")
+        assert line.post(path, body_of(name)).status_code == 503
+        other.execute("ROLLBACK")
+    assert line.post(path, body_of(name)).status_code in (200, 204)
+    assert "5550142" not in caplog.text

@@ -49,12 +49,12 @@ def test_wrong_credentials_lose_no_text(loopback):
     carrier.close()
 
 
-@pytest.mark.parametrize(("code", "opted_out"), [(21610, True), (21614, False), (12345, False)])
-def test_a_refusal_is_final_and_says_whether_the_person_opted_out(twilio, loopback, code, opted_out):
+@pytest.mark.parametrize(("code", "reason"), [(21610, "unsubscribed"), (21614, "landline"), (12345, None)])
+def test_a_refusal_is_final_and_says_what_it_means_of_the_number(twilio, loopback, code, reason):
     loopback.then((400, code))
     with pytest.raises(GiveUp) as refused:
         twilio.send(a_text())
-    assert (refused.value.code, refused.value.opted_out) == (str(code), opted_out)
+    assert (refused.value.code, refused.value.reason) == (str(code), reason)
 
 
 def test_a_carrier_out_of_reach_has_taken_nothing():
@@ -89,6 +89,13 @@ def test_a_lookup_leaves_out_what_was_taken_earlier(twilio, loopback):
     assert twilio.lookup(a_text(), NOW + timedelta(seconds=1)) == ()
 
 
+def test_a_lookup_reads_on_where_many_texts_went_to_the_number_since(twilio, loopback):
+    first = twilio.send(a_text())
+    for n in range(3 * loopback.page):
+        twilio.send(a_text(f"text {n}"))
+    assert twilio.lookup(a_text(), NOW) == (first,)
+
+
 def test_a_lookup_knows_the_words_a_trial_account_puts_first(twilio, loopback):
     twilio.send(a_text())
     loopback.texts[0]["body"] = TRIAL + loopback.texts[0]["body"]
@@ -105,7 +112,7 @@ def test_a_list_that_makes_no_sense_is_no_answer(twilio, loopback):
 def test_a_lookup_tells_of_a_text_that_failed_meanwhile(twilio, loopback):
     twilio.send(a_text())
     loopback.texts[0] |= {"status": "undelivered", "error_code": 30006}
-    assert twilio.lookup(a_text(), NOW) == (Sent(loopback.texts[0]["sid"], "failed", "30006"),)
+    assert twilio.lookup(a_text(), NOW) == (Sent(loopback.texts[0]["sid"], "failed", "30006", "landline"),)
 
 
 def test_neither_sending_nor_looking_up_logs_a_number(twilio, caplog):

@@ -7,7 +7,7 @@ from sqlmodel import select
 from service import outbox
 from service.carriers import News, Sent
 from service.tables import Outbound
-from tests.service.carriers.farm import NOW, WALT, WALTS_PHONE
+from tests.service.carriers.farm import NOW, NUMBER, WALT, WALTS_PHONE
 
 LATER = NOW + timedelta(hours=3)
 
@@ -40,7 +40,7 @@ def states(books):
 
 def tell(books, state, carrier_id="SM1", reference=None, error=None):
     with books.write() as session:
-        return outbox.status(session, News(Sent(carrier_id, state, error), reference), LATER)
+        return outbox.status(session, News(Sent(carrier_id, state, error), reference, NUMBER), LATER)
 
 
 def send(books, twilio, now=NOW, **options):
@@ -51,6 +51,7 @@ class CutOff:
     """The carrier of a process that is killed while it sends."""
 
     name = "twilio"
+    segments_a_second = None
 
     def __init__(self, carrier, after):
         self.carrier, self.after = carrier, after

@@ -34,16 +34,20 @@ words = ["na", "te"]
 """
 
 
+def forget():
+    """Let the data files be read anew."""
+    for kept in (lexicon.entries, lexicon._own_words, lexicon._shared, lexicon._telling):
+        kept.cache_clear()
+
+
 @pytest.fixture
 def toy(tmp_path, monkeypatch, words):
     """The demo farm's words in a language that exists nowhere else."""
     (tmp_path / "zz.toml").write_text(TOY, "utf-8")
     monkeypatch.setattr(lexicon, "DATA", tmp_path)
-    lexicon.entries.cache_clear()
-    lexicon._own_words.cache_clear()
+    forget()
     yield replace(words, languages=("zz",))
-    lexicon.entries.cache_clear()
-    lexicon._own_words.cache_clear()
+    forget()
 
 
 def test_a_third_language_needs_no_code(toy):

@@ -1,0 +1,1 @@
+"""Papers people take home: the letter that says how many hours somebody gave."""

@@ -52,6 +52,7 @@ class Outcome:
     news: what others are told because of it.
     first: what must be said before anything else (get help).
     picture: what is drawn beside the words, where pictures can go.
+    whom: the first name of whom it is, where the sender spoke for somebody else.
     listed: the tasks just listed to the sender, in order; the numbers people answer with follow from it.
     """
 
@@ -63,3 +64,4 @@ class Outcome:
     listed: tuple[int, ...] = ()
     first: tuple[Fact, ...] = ()
     picture: Picture | None = None
+    whom: str | None = None

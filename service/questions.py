@@ -35,7 +35,7 @@ def ask_attendance(session: Session, farm_id: int, person_id: int, shift: str, n
     if question is not None and question.about != "shift" and alive(question, now):
         return False
     values: dict[str, Any] = {"about": "shift", "draft": None, "rest": [], "missing": [], "shift": shift}
-    values |= {"source": None, "said_at": now, "happened_at": None, "asked_at": now}
+    values |= {"source": None, "said_at": now, "happened_at": None, "for_id": None, "asked_at": now}
     if question is None:
         return insert_once(session, OpenQuestion(farm_id=farm_id, person_id=person_id, **values))
     for name, value in values.items():

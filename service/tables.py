@@ -91,7 +91,8 @@ class OpenQuestion(SQLModel, table=True):
 
     `about`: a slot that is missing ("crop", "where", "count", …), "confirm", "same" (is it the same cut?), "shift",
     "code" (what shows that the phone is theirs).
-    `draft` is the note it is about, `happened_at` when that was so, where an earlier day was said; `rest` the other
+    `draft` is the note it is about, `happened_at` when that was so, where an earlier day was said, `for_id` whose
+    it is, where the sender spoke for somebody; `rest` the other
     notes of the same text that wait with it, `missing` what is still to be asked after this. `shift` names the shift of
     an attendance question. `passed` counts the texts about other things since it was asked.
     """
@@ -106,6 +107,7 @@ class OpenQuestion(SQLModel, table=True):
     source: str | None = None
     said_at: datetime = instant()
     happened_at: datetime | None = instant(default=None, nullable=True)
+    for_id: int | None = None
     asked_at: datetime = instant()
     passed: int = 0
 

@@ -28,8 +28,22 @@ ON_BOTH = (
 )
 
 
+LONG = (
+    "tests.faults",
+    "tests.service.test_processes",
+    "tests.service.test_openapi",
+    "tests.browser",
+    "tests.core.acts",
+)
+"""The files that take longest, begun first: one begun last would keep one worker while the other has nothing to do."""
+
+
+def pytest_collection_modifyitems(items):
+    items.sort(key=lambda item: not item.module.__name__.startswith(LONG))
+
+
 def pytest_generate_tests(metafunc):
-    both = metafunc.module.__name__.startswith(ON_BOTH)
+    both = metafunc.module.__name__.startswith(ON_BOTH) and not metafunc.definition.get_closest_marker("one_engine")
     if both and "engine" in metafunc.fixturenames:
         metafunc.parametrize("engine", ["sqlite", "postgres"])
 

@@ -34,6 +34,7 @@ from core.acts.answers import answer
 from core.acts.answers.supposed import supposed
 from core.acts.correct import correct
 from core.acts.scene import Scene
+from core.acts.speaking import speaking
 from core.notes import Ask, Correct, Note
 from core.outcome import Outcome, fact
 
@@ -94,7 +95,7 @@ def carry_out(note: Note, scene: Scene) -> Outcome:
     Raises:
         Refused: it cannot be done, or not by them; the caller leaves its unit of work without writing.
     """
-    scene.require(note.act)
+    scene = speaking(note, scene)
     if isinstance(note, Correct):
         return correct(note, scene, carry_out)
     if isinstance(note, Ask):
@@ -103,6 +104,8 @@ def carry_out(note: Note, scene: Scene) -> Outcome:
     if days_ago > LONG_AGO_DAYS and not scene.sure:
         return Outcome(doubts=(fact("doubt_long_ago", day=scene.day),))
     outcome = ACTS[note.act](note, scene)
+    if scene.told.for_id is not None and not outcome.doubts:
+        outcome = replace(outcome, whom=scene.name.split()[0])
     if days_ago == 0 or outcome.doubts:
         return outcome
     return replace(outcome, remarks=(fact("booked_on", day=scene.day), *outcome.remarks))

@@ -71,7 +71,7 @@ def correct(note: Correct, scene: Scene, carry_out: Carry) -> Outcome:
     entry, mended = _mended(note, entries)
     scene.ledger.reverse(entry.n, scene.told)
     # The mended note keeps the time and text of the first saying: it is the same report.
-    first = Told(entry.person_id, entry.said_at, scene.told.now, scene.told.source, entry.happened_at)
+    first = Told(entry.person_id, entry.said_at, scene.told.now, scene.told.source, entry.happened_at, entry.for_id)
     outcome = carry_out(mended, replace(scene, told=first))
     return replace(outcome, facts=(fact("mended", now=outcome.facts),)) if outcome.facts else outcome
 

@@ -29,7 +29,7 @@ def free(note: Free, scene: Scene) -> Outcome:
 
 def _own(scene: Scene, *, given_up: bool = False) -> Sequence[Shift]:
     """The sender's coming shifts, or those of them that they said no to."""
-    who = scene.told.person_id or 0
+    who = scene.told.whom or 0
     return shifts_of(scene.ledger, who, scene.told.said_at, scene.vocabulary.zone, given_up=given_up)
 
 
@@ -50,7 +50,7 @@ def busy(note: Busy, scene: Scene) -> Outcome:
 
 
 def _keep(note: Free | Busy, scene: Scene, writing: Writing, *, free: bool) -> None:
-    who = scene.told.person_id
+    who = scene.told.whom
     zone = scene.vocabulary.zone
     for window in note.windows:
         start, end = window.start.replace(tzinfo=zone), window.end.replace(tzinfo=zone)
@@ -67,7 +67,7 @@ def _is_meant(scene: Scene, note: Free | Busy, shift: Shift) -> bool:
 
 
 def _spoke_since(scene: Scene, shift: Shift) -> bool:
-    return said_since(scene.ledger, shift, scene.told.person_id or 0, scene.told.said_at)
+    return said_since(scene.ledger, shift, scene.told.whom or 0, scene.told.said_at)
 
 
 def _touches(scene: Scene, window: Window, shift: Shift) -> bool:
@@ -87,7 +87,7 @@ def shift(note: ShiftAnswer, scene: Scene) -> Outcome:
         Refused: "no_such_shift", where the sender has no place on it and was not asked.
     """
     row = scene.ledger.session.get(Shift, (scene.ledger.farm_id, note.shift))
-    key = (scene.ledger.farm_id, note.shift, scene.told.person_id)
+    key = (scene.ledger.farm_id, note.shift, scene.told.whom)
     if row is None or scene.ledger.session.get(ShiftPlace, key) is None:
         return standins.answer(note, scene)
     if _spoke_since(scene, row):
@@ -106,7 +106,7 @@ def shift(note: ShiftAnswer, scene: Scene) -> Outcome:
 
 
 def _answer(scene: Scene, writing: Writing, shift: Shift, **values: object) -> None:
-    writing.put(ShiftPlace, {"shift": shift.id, "person_id": scene.told.person_id}, **values)
+    writing.put(ShiftPlace, {"shift": shift.id, "person_id": scene.told.whom}, **values)
 
 
 def _news(scene: Scene, shift: Shift, answer: str, minutes: float | None = None) -> News:
@@ -130,4 +130,4 @@ def _late(scene: Scene, shift: Shift, note: ShiftAnswer) -> tuple[News, ...]:
         return ()
     told = fact("news_late", who=scene.name, span=(shift.starts_at, shift.ends_at), minutes=note.minutes)
     there = coming(scene.ledger, shift.id)
-    return tuple(News(told, person_id=who) for who in there if who != scene.told.person_id)
+    return tuple(News(told, person_id=who) for who in there if who != scene.told.whom)

@@ -56,7 +56,7 @@ def harvest(note: Harvest, scene: Scene) -> Outcome:
         places=list(note.places),
         on=scene.day,
         at=scene.at,
-        person_id=scene.told.person_id,
+        person_id=scene.told.whom,
     )
     settle(scene, writing, "harvest", note.crop, note.places)
     picked = fact("harvest", picked=amount(note), places=note.places, culled=note.culled)
@@ -93,18 +93,18 @@ def _surprises(note: Harvest, scene: Scene, crop: Crop, stands: Sequence[Stand])
 
 
 def _same_cut(note: Harvest, scene: Scene) -> tuple[Fact, ...]:
-    """Another person's cut a while ago that may be this one."""
+    """A cut that another person told of a while ago, and that may be this one."""
     near = (scene.at - SAME_CUT_WITHIN, scene.at + SAME_CUT_WITHIN)
     query = (
-        select(Cut)
+        select(Cut, col(Entry.person_id))
         .join(Entry, (col(Entry.farm_id) == Cut.farm_id) & (col(Entry.n) == Cut.entry))
         .where(Cut.farm_id == scene.ledger.farm_id, Cut.crop == note.crop, col(Cut.at).between(*near))
-        .where(Cut.person_id != scene.told.person_id, Entry.source != scene.told.source)
+        .where(Entry.person_id != scene.told.person_id, Entry.source != scene.told.source)
         .order_by(col(Cut.at).desc())
     )
-    for other in scene.ledger.session.exec(query):
-        if other.person_id is not None and _alike(note, other):
-            who = person(scene.ledger, other.person_id).name
+    for other, teller in scene.ledger.session.exec(query):
+        if teller is not None and _alike(note, other):
+            who = person(scene.ledger, teller).name
             theirs = {"crop": other.crop, "count": other.count, "weight_g": other.weight_g}
             return (fact("doubt_same_cut", who=who, picked=theirs, at=other.at, places=tuple(other.places)),)
     return ()

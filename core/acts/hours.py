@@ -4,10 +4,9 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 
-from sqlmodel import select
-
 from core.acts.scene import Scene
 from core.books import hours as hour_books
+from core.books.people import by_handle
 from core.books.tables import Person, Visit, WorkedHours
 from core.calendar import local_day
 from core.errors import Refused
@@ -26,7 +25,7 @@ def arrive(note: Arrive, scene: Scene) -> Outcome:
     """Somebody checks in."""
     writing = scene.enter(note)
     at = note.at.replace(tzinfo=scene.vocabulary.zone) if note.at else scene.told.said_at
-    writing.record(Visit, person_id=scene.told.person_id, kind="arrive", at=at)
+    writing.record(Visit, person_id=scene.told.whom, kind="arrive", at=at)
     return Outcome((fact("arrive", at=at, name=_first(scene)),), entry=writing.n)
 
 
@@ -35,21 +34,21 @@ def leave(note: Leave, scene: Scene) -> Outcome:
     came = _stay(scene)
     at = _left_at(note, came, scene)
     writing = scene.enter(note)
-    writing.record(Visit, person_id=scene.told.person_id, kind="leave", at=at)
+    writing.record(Visit, person_id=scene.told.whom, kind="leave", at=at)
     minutes = (at - came.at).total_seconds() / 60 if came and at >= came.at else None
     if came and minutes is not None and minutes > leaving().longest_min:
         minutes = None  # nobody works so long: hours are asked for, not guessed
     if came and minutes is not None:
         on = local_day(came.at, scene.vocabulary.zone)
-        writing.record(WorkedHours, person_id=scene.told.person_id, minutes=minutes, on=on, source="visit")
+        writing.record(WorkedHours, person_id=scene.told.whom, minutes=minutes, on=on, source="visit")
     return Outcome((fact("leave", minutes=minutes, name=_first(scene)),), entry=writing.n)
 
 
 def _stay(scene: Scene) -> Visit | None:
-    """The sender's arrival that no leaving has followed, of today or of the night before."""
-    if scene.told.person_id is None:
+    """Their arrival that no leaving has followed, of today or of the night before."""
+    if scene.told.whom is None:
         return None
-    came = hour_books.last_arrival(scene.ledger, scene.told.person_id, scene.told.said_at)
+    came = hour_books.last_arrival(scene.ledger, scene.told.whom, scene.told.said_at)
     return came if came is not None and scene.told.said_at - came.at <= FORGOTTEN_WITHIN else None
 
 
@@ -69,7 +68,7 @@ def hours(note: Hours, scene: Scene) -> Outcome:
     if minutes > LONG_DAY_MIN and not scene.sure:
         return Outcome(doubts=(fact("doubt_long_day", minutes=minutes, day=day),))
     writing = scene.enter(note)
-    writing.record(WorkedHours, person_id=scene.told.person_id, minutes=minutes, on=day, source="said")
+    writing.record(WorkedHours, person_id=scene.told.whom, minutes=minutes, on=day, source="said")
     return Outcome((fact("hours", minutes=minutes, day=day),), entry=writing.n)
 
 
@@ -79,7 +78,7 @@ def _day_of_stay(scene: Scene) -> date:
     if came is None:
         return scene.day
     day = local_day(came.at, scene.vocabulary.zone)
-    return scene.day if hour_books.worked_rows(scene.ledger, day, day, scene.told.person_id) else day
+    return scene.day if hour_books.worked_rows(scene.ledger, day, day, scene.told.whom) else day
 
 
 def approve(note: ApproveHours, scene: Scene) -> Outcome:
@@ -103,8 +102,7 @@ def approve(note: ApproveHours, scene: Scene) -> Outcome:
 
 
 def _named(handle: str, scene: Scene) -> Person:
-    query = select(Person).where(Person.farm_id == scene.ledger.farm_id, Person.handle == handle)
-    person = scene.ledger.session.exec(query).first()
+    person = by_handle(scene.ledger, handle)
     if person is None:
         raise Refused("no_such_person", name=handle)
     return person

@@ -48,10 +48,16 @@ class Scene:
         """Who said it; None for what the farm does by itself."""
         return person(self.ledger, self.told.person_id) if self.told.person_id is not None else None
 
+    @cached_property
+    def whom(self) -> Person | None:
+        """Whose it is: who the sender speaks for, else the sender."""
+        return person(self.ledger, self.told.whom) if self.told.whom is not None else None
+
     @property
     def name(self) -> str:
-        """The sender's name, for news to others."""
-        return self.actor.name if self.actor else self.vocabulary.farm
+        """The name of whom it is of, for news to others."""
+        whom = self.whom
+        return whom.name if whom else self.vocabulary.farm
 
     def enter(self, note: Note) -> Writing:
         """The journal entry of the act."""

@@ -42,14 +42,14 @@ def seek(scene: Scene, writing: Writing, shift: Shift, *, swap: bool = False, wh
     enough = len(coming(scene.ledger, shift.id)) >= shift.needed
     if (enough and not swap) or scene.told.now >= give_up_at(shift.starts_at):
         return False
-    key = {"shift": shift.id, "person_id": scene.told.person_id if who is None else who}
+    key = {"shift": shift.id, "person_id": scene.told.whom if who is None else who}
     writing.put(StandInSearch, key, opened_at=scene.told.now, swap=swap, off=False)
     return True
 
 
 def call_off(scene: Scene, writing: Writing, shift: Shift) -> None:
     """The sender comes after all: nobody is looked for any more."""
-    search = books_of.search_of(scene.ledger, shift.id, scene.told.person_id or 0)
+    search = books_of.search_of(scene.ledger, shift.id, scene.told.whom or 0)
     if search is not None and not search.off:
         writing.put(StandInSearch, {"shift": shift.id, "person_id": search.person_id}, off=True)
 
@@ -60,7 +60,7 @@ def answer(note: ShiftAnswer, scene: Scene) -> Outcome:
     Raises:
         Refused: "no_such_shift", where the sender was not asked.
     """
-    who = scene.told.person_id or 0
+    who = scene.told.whom or 0
     shift = scene.ledger.session.get(Shift, (scene.ledger.farm_id, note.shift))
     offered = books_of.offer(scene.ledger, note.shift or "", who)
     if shift is None or offered is None:
@@ -80,7 +80,7 @@ def answer(note: ShiftAnswer, scene: Scene) -> Outcome:
 
 
 def _take(note: ShiftAnswer, scene: Scene, shift: Shift, search: StandInSearch) -> Outcome:
-    key, span = {"shift": shift.id, "person_id": scene.told.person_id}, (shift.starts_at, shift.ends_at)
+    key, span = {"shift": shift.id, "person_id": scene.told.whom}, (shift.starts_at, shift.ends_at)
     writing = scene.enter(note)
     instead = {"instead_of": search.person_id}
     writing.put(StandInOffer, key, answer="yes", answered_at=scene.told.now, **instead)
@@ -102,13 +102,13 @@ def _take(note: ShiftAnswer, scene: Scene, shift: Shift, search: StandInSearch) 
 def _fits(scene: Scene, shift: Shift) -> bool:
     """Whether the sender can still have a place: no other shift of theirs then, and adults enough for the minors."""
     ledger = scene.ledger
-    own = shifts_of(ledger, scene.told.person_id or 0, scene.told.now, scene.vocabulary.zone)
+    own = shifts_of(ledger, scene.told.whom or 0, scene.told.now, scene.vocabulary.zone)
     if any(one.starts_at < shift.ends_at and shift.starts_at < one.ends_at for one in own):
         return False
-    there = [people.person(ledger, who) for who in {*coming(ledger, shift.id), scene.told.person_id or 0}]
+    there = [people.person(ledger, who) for who in {*coming(ledger, shift.id), scene.told.whom or 0}]
     adults = sum(one.grown_up for one in there)
     most = ledger.session.get_one(Farm, ledger.farm_id).minors_per_adult
-    mine = people.person(ledger, scene.told.person_id or 0)
+    mine = people.person(ledger, scene.told.whom or 0)
     return mine.grown_up or accompanied(len(there) - adults, adults, most)
 
 

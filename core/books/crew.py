@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
-from sqlmodel import col, select
+from sqlmodel import and_, col, or_, select
 
 from core.books.ledger import Ledger
 from core.books.tables import Availability, ClosedDay, Entry, Person, Posting, Shift, ShiftPattern, ShiftPlace
@@ -59,8 +59,9 @@ def shifts_of(
 
 
 def said_since(ledger: Ledger, shift: Shift, person_id: int, said_at: datetime) -> bool:
-    """Whether something a person said after `said_at`, and did not take back, is about a shift or its hours."""
-    farm, later = ledger.farm_id, (Entry.person_id == person_id, col(Entry.said_at) > said_at)
+    """Whether something said by or for somebody after `said_at`, and not taken back, is about a shift or its hours."""
+    own = or_(col(Entry.for_id) == person_id, and_(col(Entry.for_id).is_(None), col(Entry.person_id) == person_id))
+    farm, later = ledger.farm_id, (own, col(Entry.said_at) > said_at)
     taken_back = select(Entry.reverses).where(Entry.farm_id == farm, col(Entry.reverses).is_not(None))
     of_the_shift = (
         select(Entry.n)

@@ -50,7 +50,7 @@ class Told:
     """Who said something, when, and where it stands: what every entry keeps beside its note.
 
     `person_id` and `source` (the stored text) are None for what the farm writes by itself; `happened_at` is set where
-    an earlier day was said than that of saying it.
+    an earlier day was said than that of saying it, `for_id` where it was said for somebody else.
     """
 
     person_id: int | None
@@ -58,6 +58,12 @@ class Told:
     now: datetime
     source: str | None = None
     happened_at: datetime | None = None
+    for_id: int | None = None
+
+    @property
+    def whom(self) -> int | None:
+        """Whose it is: who it was said for, else who said it."""
+        return self.person_id if self.for_id is None else self.for_id
 
 
 class Ledger:
@@ -88,6 +94,7 @@ class Ledger:
             said_at=told.said_at,
             written_at=told.now,
             happened_at=told.happened_at,
+            for_id=told.for_id,
             source=told.source,
             reverses=reverses,
         )
@@ -297,7 +304,7 @@ def fold(postings: Iterable[Posting]) -> dict[str, Any] | None:
 def plain(value: Any) -> Any:
     """A column's value as JSON can keep it: instants in UTC, dates and times in ISO 8601."""
     if isinstance(value, datetime):
-        return Instant().process_bind_param(value, _UTC_DIALECT).isoformat()  # type: ignore[union-attr]
+        return Instant().process_bind_param(value, _UtcDialect).isoformat()  # type: ignore[union-attr]
     return value.isoformat() if isinstance(value, (date, time)) else value
 
 
@@ -332,9 +339,6 @@ def row_key(table: Table, farm_id: int, text: str) -> tuple[Any, ...]:
 
 class _UtcDialect:
     name = "utc"
-
-
-_UTC_DIALECT = _UtcDialect()
 
 
 def _typed(kind: Any, value: Any) -> Any:

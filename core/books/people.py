@@ -28,6 +28,11 @@ def by_phone(ledger: Ledger, phone: str) -> Person | None:
     return person(ledger, other.person_id) if other else found
 
 
+def by_handle(ledger: Ledger, handle: str) -> Person | None:
+    """Who is called so in the farm's own words."""
+    return ledger.session.exec(select(Person).where(Person.farm_id == ledger.farm_id, Person.handle == handle)).first()
+
+
 def crew(ledger: Ledger, role: str | None = None) -> Sequence[Person]:
     """Everyone who is of the crew now, or those with one role, in the order they joined."""
     query = select(Person).where(Person.farm_id == ledger.farm_id, Person.state == "here")

@@ -75,7 +75,7 @@ def ranges_set(ledger: Ledger) -> Sequence[RangeSet]:
 
 def places_of(measure: str, tanks: Iterable[str]) -> tuple[str, ...]:
     """Where a measure is read: in each tank, or in the room."""
-    return tuple(tanks) if measure in TANK_MEASURES else (ROOM,)
+    return tuple(sorted(tanks)) if measure in TANK_MEASURES else (ROOM,)
 
 
 def latest(ledger: Ledger, measure: str, where: str, before: datetime | None = None) -> Read | None:

@@ -32,6 +32,9 @@ from core.notes.water import ADDABLE, MEASURES, TANK_MEASURES, TROUBLES, Added, 
 ASKING = (Ask, Want, Reckon, Calibrate, WhatIf)
 """Notes that only ask for something: nothing is recorded for them."""
 
+OF_ONESELF = (Free, Busy, ShiftAnswer, Arrive, Leave, Hours)
+"""Notes of one person's time: nothing is left of them where they may not be said for somebody else."""
+
 __all__ = [
     "ADDABLE",
     "ASKING",
@@ -41,6 +44,7 @@ __all__ = [
     "LOSS_REASONS",
     "MEASURES",
     "NOTES",
+    "OF_ONESELF",
     "PERIODS",
     "QUESTIONS",
     "RECKONED",

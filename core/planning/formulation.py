@@ -229,14 +229,15 @@ def _room(model: Formulation) -> None:
         days |= {7 * week for week in range(1, model.problem.weeks) if room[week] < room[week - 1]}
         for day, terms in model.taken(where, (one for one in days if one < last)).items():
             if terms:
-                model.programme.row(_less_more(model, where, terms), high=room[day // 7])
+                model.programme.row(_less_more(model, where, terms), high=room[day // 7], shared=True)
 
 
 def _labour(model: Formulation) -> None:
     if model.problem.room.minutes is not None:
         for week, terms in model.minutes().items():
             if terms:
-                model.programme.row(_less_more(model, "minutes", terms), high=model.problem.room.minutes[week])
+                most = model.problem.room.minutes[week]
+                model.programme.row(_less_more(model, "minutes", terms), high=most, shared=True)
 
 
 def _less_more(model: Formulation, what: More, terms: Terms) -> Terms:

@@ -14,13 +14,15 @@ Terms = list[tuple[int, float]]
 class Programme:
     """Columns (the unknowns) with cost and bounds, rows (sums of them) with bounds; the least cost is sought.
 
-    whole: the columns that take whole numbers only. starts, columns, factors: the rows, one after the other.
+    whole: the columns that take whole numbers only. shared: the rows, if any are known, without which it falls into
+    parts that have nothing to do with each other. starts, columns, factors: the rows, one after the other.
     """
 
     costs: list[float] = field(default_factory=list)
     lows: list[float] = field(default_factory=list)
     highs: list[float] = field(default_factory=list)
     whole: list[int] = field(default_factory=list)
+    shared: list[int] = field(default_factory=list)
     row_lows: list[float] = field(default_factory=list)
     row_highs: list[float] = field(default_factory=list)
     starts: list[int] = field(default_factory=lambda: [0])
@@ -36,7 +38,14 @@ class Programme:
             self.whole.append(len(self.costs) - 1)
         return len(self.costs) - 1
 
-    def row(self, terms: Sequence[tuple[int, float]], low: float = -math.inf, high: float = math.inf) -> None:
+    def row(
+        self,
+        terms: Sequence[tuple[int, float]],
+        low: float = -math.inf,
+        high: float = math.inf,
+        *,
+        shared: bool = False,
+    ) -> None:
         """The sum of the terms lies from `low` to `high`."""
         drawn: dict[int, float] = {}
         for column, factor in terms:
@@ -46,6 +55,13 @@ class Programme:
         self.starts.append(len(self.columns))
         self.row_lows.append(low)
         self.row_highs.append(high)
+        if shared:
+            self.shared.append(len(self.row_lows) - 1)
+
+    def terms(self, row: int) -> Terms:
+        """The sum in a row."""
+        within = slice(self.starts[row], self.starts[row + 1])
+        return list(zip(self.columns[within], self.factors[within], strict=True))
 
     def distance(self, terms: Terms, target: float, cost: float) -> tuple[int, int]:
         """Two new unknowns, how far the sum lies above the target and below it, each unit of them at a cost."""

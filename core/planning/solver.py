@@ -1,7 +1,8 @@
 """Solving a mixed-integer programme with HiGHS, and proving how good the answer is; knows nothing of farms.
 
 The relaxation (whole numbers may be broken) gives the bound: no plan costs less. Its values are rounded group by group,
-the rest following each time, then bettered one by one. Only where that is not good enough the tree is searched.
+the rest following each time, then bettered one by one. Where that is not good enough, the blocks between the shared
+rows are proved one by one, which raises the bound; only then the tree of the whole is searched.
 
 HiGHS: Huangfu Q., Hall J.A.J., Parallelizing the dual revised simplex method, Mathematical Programming Computation
 10(1):119-142, 2018.
@@ -10,13 +11,14 @@ HiGHS: Huangfu Q., Hall J.A.J., Parallelizing the dual revised simplex method, M
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from time import perf_counter
 
 import highspy
 import numpy as np
 
+from core.planning.blocks import Block, split
 from core.planning.programme import Programme, Terms
 
 GAP = 0.002
@@ -24,6 +26,15 @@ GAP = 0.002
 
 HAIR = 1e-6
 """Nearer than this to a whole number is whole; less than this is no saving."""
+
+FEW = 30
+"""So many times rounded values are bettered before the blocks are looked at: what is easy is found by then."""
+
+NODES = 200
+"""A block that so many nodes of its tree do not settle keeps what it has: the answer is the same on any machine."""
+
+SHARE = 0.8
+"""Of the gap that is good enough, this share is left to the blocks; they may not go together quite."""
 
 OPTIONS: dict[str, bool | int] = {"output_flag": False, "threads": 1, "random_seed": 1}
 """One core, and the same answer each time."""
@@ -68,15 +79,18 @@ def solve(
         time_limit_s: once it is over nothing new is begun; a first solution is always finished. [s]
         gap: good enough.
         order: the whole unknowns in groups, those to be settled first in front; all in one, if left out.
-        tries: where given, the rounded values are bettered so many times at most, and no tree is searched: the answer
-            is then the same on a quick machine and a slow one.
+        tries: where given, the rounded values are bettered so many times at most, and of trees only those of the blocks
+            are searched, without regard to the time: the answer is then the same on a quick machine and a slow one.
     """
     began = perf_counter()
     rounding = Rounding(programme)
     for group in order or [programme.whole]:
         rounding.settle(group)
-    until = began + time_limit_s
-    rounding.better(programme.whole, gap, until if tries is None else math.inf, math.inf if tries is None else tries)
+    until = began + time_limit_s if tries is None else math.inf
+    rounding.better(programme.whole, gap, until, FEW if tries is None else tries)
+    rounding.by_blocks(programme, gap, until)
+    if tries is None:
+        rounding.better(programme.whole, gap, until, math.inf)
     found, left = rounding.now, until - perf_counter()
     if found.gap > gap and left > 0 and tries is None:
         searched = _search(programme, left, gap, found)
@@ -106,6 +120,9 @@ class Rounding:
         self.solver.passModel(_model(programme, relaxed=True))
         self.solver.run()
         self.bound = self.cost
+        broken = self.solver.getSolution()
+        self.broken: Sequence[float] = broken.col_value
+        self.prices: Sequence[float] = broken.row_dual
 
     @property
     def cost(self) -> float:
@@ -134,16 +151,35 @@ class Rounding:
             if not promising:
                 return
             column = max(promising, key=lambda at: abs(prices[at]))
-            if self._saves(column, round(values[column]), -1 if prices[column] > 0 else 1):
+            if self._saves({column: round(values[column]) + (-1 if prices[column] > 0 else 1)}):
                 tried.clear()
             else:
                 tried.add(column)
 
-    def _saves(self, column: int, value: int, step: int) -> bool:
-        before = self.cost
-        if self._try({column: value + step}) and self.cost < before - HAIR:
+    def by_blocks(self, programme: Programme, gap: float, until: float) -> None:
+        """The bound raised to that of the blocks, proved alone; a block's own values are taken where that saves."""
+        now = self.now
+        if now.gap <= gap or not programme.shared:
+            return
+        added, blocks = split(programme, self.prices)
+        found = [_in_the_whole(block, now.values, self.broken) for block in blocks]
+        enough = SHARE * gap * abs(now.cost)
+        _prove_each(blocks, found, now.cost - self.bound - enough, enough / len(blocks), until)
+        self.bound = max(self.bound, added + sum(one.bound for one in found))
+        wanted = [one.settled(its.values) for one, its in zip(blocks, found, strict=True)]
+        if not self._saves({column: value for one in wanted for column, value in one.items()}):
+            for one in wanted:
+                self._saves(one)
+
+    def _saves(self, wanted: dict[int, int]) -> bool:
+        """Move settled unknowns where that saves something, and leave them where it does not."""
+        before, values = self.cost, self.solver.getSolution().col_value
+        kept = {column: round(values[column]) for column in wanted}
+        if kept == wanted:
+            return False
+        if self._try(wanted) and self.cost < before - HAIR:
             return True
-        self._try({column: value})
+        self._try(kept)
         return False
 
     def _try(self, wanted: dict[int, int]) -> bool:
@@ -154,11 +190,49 @@ class Rounding:
         return bool(self.solver.getModelStatus() == highspy.HighsModelStatus.kOptimal)
 
 
-def _search(programme: Programme, time_limit_s: float, gap: float, start: Solution) -> Solution:
-    """Branch and bound, from a solution on."""
+def _in_the_whole(block: Block, values: Sequence[float], broken: Sequence[float]) -> Solution:
+    """A block as it is in the whole, above what it comes to where whole numbers may be broken."""
+    return Solution([values[column] for column in block.columns], block.cost(values), block.cost(broken))
+
+
+def _prove_each(blocks: Sequence[Block], found: list[Solution], away: float, slack: float, until: float) -> None:
+    """Blocks solved by themselves, the least settled first, until cost and bound of the whole are `away` less apart."""
+
+    def _unsettled(at: int) -> float:
+        return found[at].cost - found[at].bound
+
+    for at in sorted(range(len(blocks)), key=_unsettled, reverse=True):
+        before, left = _unsettled(at), until - perf_counter()
+        if away <= 0 or before <= slack or left <= 0:
+            return
+        if blocks[at].programme.whole:
+            found[at] = _alone(blocks[at].programme, found[at], left, slack)
+            away -= before - _unsettled(at)
+
+
+def _alone(programme: Programme, start: Solution, time_limit_s: float, slack: float) -> Solution:
+    found = _search(programme, time_limit_s, 0.0, start, mip_abs_gap=slack, mip_max_nodes=NODES)
+    return replace(found, bound=min(found.cost, max(start.bound, found.bound)))
+
+
+def _search(programme: Programme, time_limit_s: float, gap: float, start: Solution, **limits: float) -> Solution:
+    """Branch and bound, from a solution on.
+
+    HiGHS 1.16 at times carries a start into its reduced model at too low a cost, and then takes it for the best there
+    is. What it says is therefore reckoned again; where it does not agree, the search is done without the start.
+    """
+    options = {"mip_rel_gap": gap, "time_limit": time_limit_s, **limits}
+    found = _branched(programme, options, start)
+    if len(start.values) and abs(found.cost - _cost(programme, found.values)) > HAIR * max(1.0, abs(found.cost)):
+        alone = _branched(programme, options, replace(start, values=()))
+        return alone if len(alone.values) and alone.cost < start.cost else replace(start, bound=alone.bound)
+    return found
+
+
+def _branched(programme: Programme, options: Mapping[str, float], start: Solution) -> Solution:
     solver = _solver()
-    solver.setOptionValue("mip_rel_gap", gap)
-    solver.setOptionValue("time_limit", time_limit_s)
+    for name, value in options.items():
+        solver.setOptionValue(name, value)
     solver.passModel(_model(programme, relaxed=False))
     if len(start.values):
         solver.setSolution(len(start.values), np.arange(len(start.values), dtype=np.int32), np.array(start.values))
@@ -168,6 +242,10 @@ def _search(programme: Programme, time_limit_s: float, gap: float, start: Soluti
     if not math.isfinite(cost) or info.primal_solution_status != 2:
         return replace(start, bound=max(start.bound, float(info.mip_dual_bound)))
     return Solution(solver.getSolution().col_value, cost, float(info.mip_dual_bound))
+
+
+def _cost(programme: Programme, values: Sequence[float]) -> float:
+    return float(np.dot(programme.costs, values)) if len(values) else math.inf
 
 
 class Silent(highspy.Highs):

@@ -91,7 +91,7 @@ def _fault(raw: Raw, tanks: Mapping[str, float], now: datetime) -> Fault | None:
         return Fault("measure", raw.measure, MEASURES)
     if raw.at > now + AHEAD:
         return Fault("future", raw.at.isoformat())
-    places = tuple(tanks) if raw.measure in TANK_MEASURES else (ROOM,)
+    places = tuple(sorted(tanks)) if raw.measure in TANK_MEASURES else (ROOM,)
     if (raw.where or ROOM) not in places:
         return Fault("where", raw.where, places)
     return None

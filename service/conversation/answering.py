@@ -94,7 +94,8 @@ def answers(desk: Desk, question: OpenQuestion, reading: TextReading, alone: Tex
     if question.about in YES_OR_NO:
         return _yes_or_no(desk, question, reading)
     if question.about == "shift":
-        if any(isinstance(note, ShiftAnswer) and note.shift == question.shift for note in reading.notes):
+        own = () if any(reading.for_whom) else reading.notes
+        if any(isinstance(note, ShiftAnswer) and note.shift == question.shift for note in own):
             close(desk)
         return False
     if question.draft is None:
@@ -129,7 +130,7 @@ def _mend(desk: Desk, question: OpenQuestion, draft: Note, correction: Correct) 
     mended = mended_by(draft, correction)
     if mended is None:
         return False
-    queue = [Waiting(mended, tuple(question.missing), question.happened_at), *waiting_behind(question)]
+    queue = [Waiting(mended, tuple(question.missing), question.happened_at, question.for_id), *waiting_behind(question)]
     said_at, source = question.said_at, question.source
     close(desk)
     Recorder(desk, said_at, source).work_off(queue)
@@ -143,9 +144,9 @@ def _complete(desk: Desk, question: OpenQuestion, draft: Note, given: Note, read
         if question.about not in STILL_OPEN
         else waiting_behind(question)
     )
-    said_at, source, happened_at = question.said_at, question.source, question.happened_at
+    said_at, source, happened_at, for_id = question.said_at, question.source, question.happened_at, question.for_id
     close(desk)
-    whole = [Waiting(given, happened_at=happened_at)]
+    whole = [Waiting(given, happened_at=happened_at, for_id=for_id)]
     _, still = split(whole, reading.missing) if reading.verdict == "ask" else ([], [])
     sure = question.about == "confirm" and given == draft and reading.answered  # told again is not yet confirmed
     Recorder(desk, said_at, source).work_off([*(still or whole), *behind], sure=sure)

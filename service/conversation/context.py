@@ -9,6 +9,7 @@ from sqlmodel import col, select
 from core.acts.correct import mendable
 from core.books import troubles
 from core.books.crew import shifts_of
+from core.books.people import by_handle
 from core.books.tables import ListedTask, Task, TroubleReport
 from core.notes import Note, from_record
 from core.trouble import within
@@ -16,6 +17,7 @@ from service.conversation.desk import Desk
 from service.questions import alive
 from service.understanding.reading import Asked, Context, OpenTrouble, ShiftAhead
 from service.understanding.reading import ListedTask as TaskOnList
+from service.understanding.speaking import spoken_for
 
 LAST_LIVES = timedelta(hours=24)
 """A correction refers to what was recorded within this long. Common practice, no source."""
@@ -30,7 +32,8 @@ APART = ("code", "age", "guardian")
 def context_of(desk: Desk) -> Context:
     """The sender's shifts, numbered tasks, open question and last record, and open trouble."""
     return Context(
-        shifts=_shifts(desk),
+        shifts=_shifts(desk, _asked_for(desk)),
+        theirs=theirs(desk),
         tasks=_tasks(desk),
         asked=_asked(desk),
         last=next(iter(last_notes(desk)), None),
@@ -51,13 +54,27 @@ def _trouble(one: TroubleReport, desk: Desk) -> OpenTrouble:
     return OpenTrouble(one.n, one.kind, tuple(one.places), told, mine, one.taken_by is not None and not mine)
 
 
-def _shifts(desk: Desk) -> tuple[ShiftAhead, ...]:
+def theirs(desk: Desk) -> dict[str, tuple[ShiftAhead, ...]]:
+    """The coming shifts of whom the text is about, by handle, where its sender speaks for somebody."""
+    spoken = spoken_for(desk.inbound.body, desk.person.handle, desk.vocabulary)
+    named = [whom for one in spoken if (whom := by_handle(desk.ledger, one.whom))]
+    return {one.handle: _shifts(desk, one.id) for one in named}
+
+
+def _asked_for(desk: Desk) -> int:
+    """The sender, or whom a shift is of that the sender was just asked to name."""
+    question = alive(desk.question(), desk.now, desk.inbound.sent_at)
+    whom = question.for_id if question is not None and question.about == "which" else None
+    return desk.person.id if whom is None else whom
+
+
+def _shifts(desk: Desk, person_id: int) -> tuple[ShiftAhead, ...]:
     zone = desk.vocabulary.zone
 
     def local(at: datetime) -> datetime:
         return at.astimezone(zone).replace(tzinfo=None)
 
-    ahead = shifts_of(desk.ledger, desk.person.id, desk.inbound.sent_at, zone)
+    ahead = shifts_of(desk.ledger, person_id, desk.inbound.sent_at, zone)
     return tuple(ShiftAhead(one.id, local(one.starts_at), local(one.ends_at)) for one in ahead)
 
 

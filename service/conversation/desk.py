@@ -32,6 +32,7 @@ class Desk:
     language: str
     first: list[Fact] = field(default_factory=list)
     noted: list[Fact] = field(default_factory=list)
+    noted_for: dict[str, list[Fact]] = field(default_factory=dict)
     said: list[Fact] = field(default_factory=list)
     picture: Picture | None = None
 
@@ -52,10 +53,11 @@ class Desk:
         said_at: datetime | None = None,
         source: str | None = None,
         happened_at: datetime | None = None,
+        for_id: int | None = None,
     ) -> Scene:
         """What acts are given; a draft that waited keeps the time and text of its first saying."""
         said_at, source = said_at or self.inbound.sent_at, source or self.inbound.id
-        told = Told(self.person.id, said_at, self.now, source, happened_at)
+        told = Told(self.person.id, said_at, self.now, source, happened_at, for_id)
         return Scene(self.ledger, self.vocabulary, told, sure)
 
     def speaker(self, language: str | None = None) -> Speaker:
@@ -74,10 +76,11 @@ class Desk:
         """Put everything gathered into the outbox as one text; nothing when there is nothing to say."""
         speaker = self.speaker()
         noted = [fact("noted", facts=tuple(self.noted))] if self.noted else []
+        noted += [fact("noted_for", name=name, facts=tuple(facts)) for name, facts in self.noted_for.items()]
         text = speaker.text([*self.first, *noted, *self.said])
         if not text:
             return
-        if self.noted:
+        if noted:
             hinted = speaker.text([*self.first, *noted, *self.said, fact("undo_hint")])
             text = hinted if count(hinted).parts == count(text).parts else text
         outbox.reply(self.session, self.inbound, text, self.now, self._media())

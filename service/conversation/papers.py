@@ -79,7 +79,7 @@ def _letter(desk: Desk, name: str) -> bool:
     token = links.issue(
         desk.session, desk.farm.id, "letter", about, person_id=desk.person.id, now=desk.now, expires_at=expires
     )
-    kind = "letter_minor" if person.age == "minor" else "letter"
+    kind = "letter_minor" if not person.grown_up else "letter"
     name, address = person.name.split()[0], links.address(f"/letters/{token}.pdf")
     desk.say(fact(kind, name=name, first=first, last=last, address=address, days=LETTER_LASTS.days))
     return True

@@ -8,6 +8,7 @@ from datetime import datetime
 from itertools import zip_longest
 from typing import Any
 
+from core.books.people import by_handle, person
 from core.books.troubles import open_trouble
 from core.brief import brief
 from core.calendar import instant
@@ -41,19 +42,28 @@ NEVER_LACK = {
 class Waiting:
     """A note that waits, and what it lacks; nothing lacking means it waits its turn or its confirmation.
 
-    `happened_at`: when it was so, where an earlier day was said.
+    `happened_at`: when it was so, where an earlier day was said; `for_id`: whose it is, where not the sender's own.
     """
 
     note: Note
     missing: tuple[str, ...] = ()
     happened_at: datetime | None = None
+    for_id: int | None = None
 
 
 def told(reading: TextReading, desk: Desk) -> list[Waiting]:
-    """The notes of a reading, each with when it was so."""
-    said = zip_longest(reading.notes, reading.happened_at)
+    """The notes of a reading, each with when it was so and whose it is."""
+    said = zip_longest(reading.notes, reading.happened_at, reading.for_whom)
     zone = desk.vocabulary.zone
-    return [Waiting(note, happened_at=at and instant(at.date(), at.time(), zone)) for note, at in said]
+    return [
+        Waiting(note, happened_at=at and instant(at.date(), at.time(), zone), for_id=_number_of(whom, desk))
+        for note, at, whom in said
+    ]
+
+
+def _number_of(handle: str | None, desk: Desk) -> int | None:
+    whom = by_handle(desk.ledger, handle) if handle else None
+    return whom.id if whom else None
 
 
 def lacks(note: Note, missing: Iterable[str]) -> tuple[str, ...]:
@@ -114,12 +124,15 @@ def question_for(desk: Desk, one: Waiting) -> tuple[Fact, ...]:
     slot = one.missing[0]
     speaker = desk.speaker()
     kind = f"ask_{slot}_{one.note.act}"
+    if one.for_id is not None and speaker.knows(f"{kind}_for"):
+        kind = f"{kind}_for"
     of = (brief(one.note),) if speaker.knows(f"brief_{one.note.act}") and speaker.say(brief(one.note)) else ()
     return (
         fact(
             kind if speaker.knows(kind) else f"ask_{slot}",
             of=of,
             crop=getattr(one.note, "crop", None),
+            whom=person(desk.ledger, one.for_id).name.split()[0] if one.for_id is not None else None,
             tanks=tuple(desk.vocabulary.tanks),
             troubles=_troubles(desk) if isinstance(one.note, FollowUp) else (),
         ),
@@ -141,7 +154,7 @@ def ask(desk: Desk, queue: Sequence[Waiting], about: str, said_at: datetime, sou
     row.about = about
     row.draft = to_record(first.note)
     row.missing = list(first.missing)
-    row.happened_at = first.happened_at
+    row.happened_at, row.for_id = first.happened_at, first.for_id
     row.rest = [_kept(one) for one in queue[1:]]
     row.shift = None
     row.source = source
@@ -154,14 +167,15 @@ def ask(desk: Desk, queue: Sequence[Waiting], about: str, said_at: datetime, sou
 def waiting_behind(question: OpenQuestion) -> list[Waiting]:
     """The notes that wait behind the one asked about."""
     return [
-        Waiting(from_record(one["note"]), tuple(one["missing"]), _instant(one.get("happened_at")))
+        Waiting(from_record(one["note"]), tuple(one["missing"]), _instant(one.get("happened_at")), one.get("for_id"))
         for one in question.rest
     ]
 
 
 def _kept(one: Waiting) -> dict[str, Any]:
     at = {"happened_at": one.happened_at.isoformat()} if one.happened_at else {}
-    return {"note": to_record(one.note), "missing": list(one.missing), **at}
+    whom = {"for_id": one.for_id} if one.for_id is not None else {}
+    return {"note": to_record(one.note), "missing": list(one.missing), **at, **whom}
 
 
 def _instant(text: str | None) -> datetime | None:

@@ -17,4 +17,4 @@ def open_question(desk: Desk, person: Person, about: str, draft: dict[str, Any] 
         desk.session.add(row)
     row.about, row.draft, row.rest, row.missing, row.shift = about, draft, [], [], None
     row.source, row.said_at, row.asked_at, row.passed = desk.inbound.id, desk.now, desk.now, 0
-    row.happened_at = None
+    row.happened_at = row.for_id = None

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 
 from core.acts import carry_out
@@ -57,7 +58,9 @@ class Recorder:
 
     def _carry_out(self, one: Waiting, *, sure: bool) -> tuple[Fact, ...]:
         desk, note = self.desk, one.note
-        scene = desk.scene(sure=sure, said_at=self.said_at, source=self.source, happened_at=one.happened_at)
+        scene = desk.scene(
+            sure=sure, said_at=self.said_at, source=self.source, happened_at=one.happened_at, for_id=one.for_id
+        )
         try:
             with desk.session.begin_nested() as attempt:
                 outcome = carry_out(note, scene)
@@ -72,7 +75,9 @@ class Recorder:
 
     def _take_down(self, note: Note, outcome: Outcome) -> None:
         undone = isinstance(note, Correct) and note.undo
-        (self.desk.said if undone or isinstance(note, ASKING) else self.desk.noted).extend(outcome.facts)
+        if outcome.whom is not None:
+            outcome = in_third_person(outcome, self.desk.speaker().knows)
+        self._gathered(outcome.whom, said=undone or isinstance(note, ASKING)).extend(outcome.facts)
         self.desk.first += outcome.first
         known = self.put_right and isinstance(note, Reading)
         self.desk.say(*(one for one in outcome.remarks if not (known and one.kind.startswith(ADVICE))))
@@ -80,3 +85,18 @@ class Recorder:
             number_list(self.desk.ledger, self.desk.person.id, outcome.listed, self.desk.today, self.desk.scene().told)
         self.desk.picture = outcome.picture or self.desk.picture
         news.tell(self.desk, outcome.news)
+
+    def _gathered(self, whom: str | None, *, said: bool) -> list[Fact]:
+        """Where facts go: what is answered, what was noted, and what was noted for somebody else."""
+        if said:
+            return self.desk.said
+        return self.desk.noted if whom is None else self.desk.noted_for.setdefault(whom, [])
+
+
+def in_third_person(outcome: Outcome, knows: Callable[[str], bool]) -> Outcome:
+    """What came of speaking for somebody, not said as if the sender were meant, where that makes a difference."""
+
+    def of_them(one: Fact) -> Fact:
+        return replace(one, kind=f"{one.kind}_for") if knows(f"{one.kind}_for") else one
+
+    return replace(outcome, facts=tuple(map(of_them, outcome.facts)), remarks=tuple(map(of_them, outcome.remarks)))

@@ -21,7 +21,7 @@ def hours_letter(
 ) -> bytes:
     """The letter on somebody's hours from the first to the last day, in the farm's first language or another."""
     days = counted(worked_rows(Ledger(session, farm.id), first, last, person.id)).get(person.id, [])
-    letter = Letter(farm.name, person.name, person.age == "minor", first, last, days, today)
+    letter = Letter(farm.name, person.name, not person.grown_up, first, last, days, today)
     return pdf(
         letter, language or farm.languages[0], paper="letter" if farm.timezone.startswith(LETTER_PAPER) else "a4"
     )

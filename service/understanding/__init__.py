@@ -7,10 +7,11 @@ last record corrected, then what only a coordinator says; the rest are questions
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
-from core.notes import ASKING, Announce, Ask, Free, Note, to_record
+from core.notes import ASKING, OF_ONESELF, Announce, Ask, Free, Note, ShiftAnswer, to_record
 from core.vocabulary import Vocabulary
 from service.understanding.amounts import amounts
 from service.understanding.answers import answered
@@ -26,6 +27,7 @@ from service.understanding.numbers import mark_numbers, mark_slips
 from service.understanding.packets import mark_packets
 from service.understanding.people import of_the_crew
 from service.understanding.places import mark_places
+from service.understanding.polarity import names_time
 from service.understanding.questions import question
 from service.understanding.ranges import ranged
 from service.understanding.reading import (
@@ -45,6 +47,7 @@ from service.understanding.scales import mark_scales
 from service.understanding.setup import set_up
 from service.understanding.sheet import Sheet, lay_out
 from service.understanding.shifts import unasked
+from service.understanding.speaking import Spoken, picker, spoken_for
 from service.understanding.sums import summed
 from service.understanding.supposed import supposed
 from service.understanding.tasks import tasks
@@ -76,6 +79,12 @@ def understand(
     Returns:
         The reading. It never raises for a text.
     """
+    spoken = spoken_for(text, sender, vocabulary)
+    theirs = _of_theirs(spoken, sender, sent, vocabulary, context) if spoken else None
+    if theirs is not None:
+        return theirs
+    if spoken:  # whatever it is, it says nothing of the sender's own shifts
+        context = replace(context, shifts=(), asked=context.asked if _is_of_a_draft(context.asked) else None)
     sheet = _marked(text, vocabulary)
     local = sent.astimezone(vocabulary.zone).replace(tzinfo=None) if sent.tzinfo else sent
     told = Told(sheet, local, sender, context)
@@ -85,6 +94,42 @@ def understand(
     found, answer = _found(told)
     reading = _reading(found, sheet, answer)
     return replace(reading, mute="within") if reading.verdict == "none" and _perhaps_muted(told) else reading
+
+
+def _of_theirs(
+    spoken: tuple[Spoken, ...], sender: str, sent: datetime, vocabulary: Vocabulary, context: Context
+) -> TextReading | None:
+    """What a text says of the time of others and of nothing else, read as each would say it; None for any other."""
+    readings = []
+    for one in spoken:
+        own = Context(shifts=context.shifts if one.whom == sender else context.theirs.get(one.whom, ()))
+        reading = understand(one.words, sent=sent, sender=one.whom, vocabulary=vocabulary, context=own)
+        if not reading.notes or not all(isinstance(note, OF_ONESELF) for note in reading.notes):
+            return None
+        whom = None if one.whom == sender else one.whom
+        timed = names_time(_marked(one.words, vocabulary).whole())
+        readings.append(
+            replace(reading if timed or whom is None else _which(reading), for_whom=(whom,) * len(reading.notes))
+        )
+    missing = tuple(dict.fromkeys(slot for one in readings for slot in one.missing))
+    notes = tuple(note for one in readings for note in one.notes)
+    for_whom = tuple(whom for one in readings for whom in one.for_whom)
+    return replace(
+        readings[0], verdict=_verdict(notes, missing), notes=notes, missing=missing, for_whom=for_whom, happened_at=()
+    )
+
+
+def _which(reading: TextReading) -> TextReading:
+    """A no for somebody else that names no time is about no shift yet, however few they have: it is asked about."""
+    notes = tuple(
+        replace(note, shift=None) if isinstance(note, ShiftAnswer) and note.answer != "late" else note
+        for note in reading.notes
+    )
+    return reading if notes == reading.notes else replace(reading, notes=notes, missing=("which",))
+
+
+def _is_of_a_draft(asked: Asked | None) -> bool:
+    return asked is not None and asked.about != "shift"
 
 
 def _marked(text: str, vocabulary: Vocabulary) -> Sheet:
@@ -230,14 +275,18 @@ def _reported(parts: list[Sentence], told: Told, but: bool = False) -> list[Foun
     found = [
         one
         for report, moments in zip(told_of, happened(told_of, parts, told), strict=True)
-        for one in dated(READERS[report.kind](report, told), moments)
+        for one in _of(picker(report, told), dated(READERS[report.kind](report, told), moments))
     ]
     return [one for one in found if not (but and one.missing)]
 
 
+def _of(whom: str | None, found: Iterable[Found]) -> Iterator[Found]:
+    return (replace(one, for_whom=whom) for one in found)
+
+
 def _reading(found: list[Found], sheet: Sheet, answer: list[Found] | None) -> TextReading:
-    told = tuple(dict.fromkeys((one.note, one.happened_at) for one in found))
-    notes = tuple(note for note, _ in told)
+    told = tuple(dict.fromkeys((one.note, one.happened_at, one.for_whom) for one in found))
+    notes = tuple(note for note, _, _ in told)
     missing = tuple(dict.fromkeys(slot for one in found for slot in one.missing))
     unknown = tuple(dict.fromkeys(sheet.unknown))
     if unknown and not any(isinstance(one, Announce) for one in notes) and (notes or _asks_place(sheet)):
@@ -250,7 +299,8 @@ def _reading(found: list[Found], sheet: Sheet, answer: list[Found] | None) -> Te
         sheet.lexicon.language,
         declined=answer == [],
         answered=answer is not None,
-        happened_at=tuple(at for _, at in told),
+        happened_at=tuple(at for _, at, _ in told),
+        for_whom=tuple(whom for _, _, whom in told),
     )
 
 

@@ -14,13 +14,15 @@ from service.understanding.sheet import Clause, Sheet
 class Found:
     """One note, where in the text it begins, and the slots that it lacks.
 
-    `happened_at`: when it was so (naive, farm-local), where an earlier day was said.
+    `happened_at`: when it was so (naive, farm-local), where an earlier day was said; `for_whom` whose it is, by handle,
+    where it is not the sender's own.
     """
 
     note: Note
     missing: tuple[str, ...] = ()
     start: int = 0
     happened_at: datetime | None = None
+    for_whom: str | None = None
 
 
 @dataclass(frozen=True, slots=True)

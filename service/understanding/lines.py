@@ -49,7 +49,7 @@ def _read(line: str, vocabulary: Vocabulary) -> str:
     reading = understand(
         fields["text"], sent=sent, sender=fields.get("sender") or "", vocabulary=vocabulary, context=context
     )
-    return json.dumps({"id": fields.get("id"), **reading.record()}, ensure_ascii=False)
+    return json.dumps({"id": fields.get("id"), **reading.own().record()}, ensure_ascii=False)
 
 
 def _fields(line: str) -> dict[str, Any]:

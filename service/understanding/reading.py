@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import datetime
+from itertools import zip_longest
 from typing import Any, Literal
 
-from core.notes import Note, Record, from_record, to_record
+from core.notes import OF_ONESELF, Note, Record, from_record, to_record
 
 Verdict = Literal["record", "answer", "ask", "none", "keyword"]
 Mute = Literal["clear", "bare", "within"]
@@ -59,9 +60,13 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """What the farm knows at that moment that bears on the reading."""
+    """What the farm knows at that moment that bears on the reading.
+
+    `theirs`: by handle, the coming shifts of those that the sender speaks for, where they speak for somebody.
+    """
 
     shifts: tuple[ShiftAhead, ...] = ()
+    theirs: Mapping[str, tuple[ShiftAhead, ...]] = field(default_factory=dict)
     tasks: tuple[ListedTask, ...] = ()
     asked: Asked | None = None
     last: Note | None = None
@@ -76,7 +81,8 @@ class TextReading:
     "bare" ("stop it", and nothing else), "within" ("please stop the pump", of which nothing else was read). `declined`
     is True for one that says no to what was put to the sender for confirmation, or drops it, `answered` for one that
     was read as an answer to what the sender was asked. `happened_at`: beside each note when it was so (naive,
-    farm-local), where an earlier day was said; it is no part of the plain record.
+    farm-local), where an earlier day was said; `for_whom` likewise whose it is, by handle, where not the sender's own.
+    They are no part of the plain record.
     """
 
     verdict: Verdict
@@ -88,6 +94,21 @@ class TextReading:
     declined: bool = False
     answered: bool = False
     happened_at: tuple[datetime | None, ...] = ()
+    for_whom: tuple[str | None, ...] = ()
+
+    def own(self) -> TextReading:
+        """Without notes of the time of others: the plain record has no slot for whom, they would be the sender's."""
+        kept = [
+            (note, whom)
+            for note, whom in zip_longest(self.notes, self.for_whom)
+            if whom is None or not isinstance(note, OF_ONESELF)
+        ]
+        if len(kept) == len(self.notes):
+            return self
+        notes = tuple(note for note, _ in kept)
+        return replace(
+            self, verdict=self.verdict if notes else "none", notes=notes, missing=self.missing if notes else ()
+        )
 
     def record(self) -> Record:
         """The reading as the shared plain record."""

@@ -23,7 +23,7 @@ ADDRESSES = [
 ]
 
 thoroughly = settings(
-    max_examples=40, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
+    max_examples=20, deadline=None, derandomize=True, database=None, suppress_health_check=list(HealthCheck)
 )
 
 

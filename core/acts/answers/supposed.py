@@ -38,7 +38,8 @@ def supposed(note: WhatIf, scene: Scene) -> Outcome:
         return Outcome((fact("what_if_how"),))
     problem, before = make_plan(scene.ledger, scene.vocabulary, scene.day)
     _, _, found = what_if(problem, change, before=before, tries=TRIES)
-    shown, more = shortened(list(effects(found, scene.vocabulary.tray_cells)), MOST_EFFECTS)
+    every = [*_to_move(note, change, scene), *effects(found, scene.vocabulary.tray_cells)]
+    shown, more = shortened(every, MOST_EFFECTS)
     told = told_of(change, note)
     return Outcome(
         (fact("what_if", change=(told,), effects=shown, more=more) if shown else fact("what_if_same", change=(told,)),)
@@ -59,6 +60,14 @@ def change_of(note: WhatIf, scene: Scene) -> Change | None:
         case "new":
             return _new(note, scene)
     return None
+
+
+def _to_move(note: WhatIf, change: Change, scene: Scene) -> Iterator[Fact]:
+    """What stands in places that would be out of use: the plan takes it to be moved where there is room."""
+    stands = growing.standing(scene.ledger, _codes(note, scene)) if isinstance(change, PlacesOut) else []
+    plants = sum(one.plants for one, _ in stands)
+    if plants:
+        yield fact("effect_move", n=plants)
 
 
 def effects(found: Difference, tray_cells: int) -> Iterator[Fact]:

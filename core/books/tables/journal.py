@@ -16,6 +16,7 @@ class Entry(SQLModel, table=True):
 
     `n` counts up a farm; `person_id` said it at `said_at`, in the text `source` (None for the farm's own entries);
     `note` is its record. `happened_at`: when it was so, where an earlier day was said; noon where no hour was.
+    `for_id`: whose it is, where somebody else said it for them.
     `reverses` is set only in a reversal: the entry taken back by it.
     """
 
@@ -33,6 +34,7 @@ class Entry(SQLModel, table=True):
     said_at: datetime = instant()
     written_at: datetime = instant()
     happened_at: datetime | None = instant(default=None, nullable=True)
+    for_id: int | None = None
     source: str | None = None
     reverses: int | None = None
 

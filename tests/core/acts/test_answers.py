@@ -64,6 +64,7 @@ ORDINARY = [
 
 @pytest.mark.parametrize("slots", ORDINARY, ids=lambda slots: "-".join(map(str, slots.values())))
 @pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.one_engine
 def test_an_ordinary_answer_is_one_text(session, slots, language):
     for who in ("priya", "june"):
         text = say(session, ask(session, who, **slots), language)

@@ -2,9 +2,11 @@
 
 import math
 import random
+from dataclasses import replace
 from datetime import date, timedelta
 
 from core.planning.model import Crop, Demand, Problem, Room, Standing
+from core.planning.sowing_plan import plan
 
 MONDAY = date(2026, 5, 4)
 
@@ -59,6 +61,13 @@ def farm(seed: int, crops: int = 12, weeks: int = 26, *, tight: float | None = N
         closed=closed,
         sow_weekday=draw.randint(0, 4),
     )
+
+
+def within_reach(problem: Problem) -> Problem:
+    """The same farm without the wishes that a first plan cannot meet."""
+    short = {(one.demand.crop, one.demand.week) for one in plan(problem, tries=60).short}
+    kept = tuple(one for one in problem.demand if (one.crop, one.week) not in short)
+    return replace(problem, demand=kept)
 
 
 def standing(draw: random.Random, kind: Crop, weekly: int) -> list[Standing]:

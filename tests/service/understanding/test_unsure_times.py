@@ -24,7 +24,7 @@ def test_a_time_that_may_mean_several_is_asked(read, text):
     "text", ["not sure about sat", "walt cant come saturday", "we close at 5 today", "anything i can do today?"]
 )
 def test_what_is_no_time_of_the_senders_is_not_recorded(read, text):
-    assert not any(isinstance(note, Free | Busy) for note in read(text).notes)
+    assert not any(isinstance(note, Free | Busy) for note in read(text).own().notes)
 
 
 @pytest.mark.parametrize(

@@ -376,6 +376,7 @@ def upgrade() -> None:
 
     with op.batch_alter_table("entry", schema=None) as batch_op:
         batch_op.add_column(sa.Column("happened_at", core.books.tables.columns.Instant(timezone=True), nullable=True))
+        batch_op.add_column(sa.Column("for_id", sa.Integer(), nullable=True))
 
     with op.batch_alter_table("farm", schema=None) as batch_op:
         batch_op.add_column(sa.Column("row_kinds", sa.JSON(), server_default="{}", nullable=False))
@@ -403,6 +404,7 @@ def upgrade() -> None:
 
     with op.batch_alter_table("openquestion", schema=None) as batch_op:
         batch_op.add_column(sa.Column("happened_at", core.books.tables.columns.Instant(timezone=True), nullable=True))
+        batch_op.add_column(sa.Column("for_id", sa.Integer(), nullable=True))
 
     with op.batch_alter_table("outbound", schema=None) as batch_op:
         batch_op.add_column(sa.Column("media", sa.JSON(), server_default="[]", nullable=False))
@@ -496,6 +498,7 @@ def downgrade() -> None:
         batch_op.drop_column("media")
 
     with op.batch_alter_table("openquestion", schema=None) as batch_op:
+        batch_op.drop_column("for_id")
         batch_op.drop_column("happened_at")
 
     with op.batch_alter_table("listedtask", schema=None) as batch_op:
@@ -517,6 +520,7 @@ def downgrade() -> None:
         batch_op.drop_column("row_kinds")
 
     with op.batch_alter_table("entry", schema=None) as batch_op:
+        batch_op.drop_column("for_id")
         batch_op.drop_column("happened_at")
 
     with op.batch_alter_table("crop", schema=None) as batch_op:

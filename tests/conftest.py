@@ -10,7 +10,6 @@ import pytest
 from tests import demo_farm, postgres
 
 ON_BOTH = (
-    "tests.core.acts.test_answers",
     "tests.core.acts.test_harvest",
     "tests.core.books",
     "tests.service.readings.test_post",
@@ -20,7 +19,6 @@ ON_BOTH = (
     "tests.service.test_conversation",
     "tests.service.test_dialogues",
     "tests.service.test_inbox",
-    "tests.service.test_open_questions",
     "tests.service.test_outbox",
     "tests.service.test_outbox_trouble",
     "tests.service.test_rounds",

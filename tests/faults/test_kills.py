@@ -1,6 +1,6 @@
 """The service killed again and again at moments drawn by lot, under traffic: nothing is lost and nothing done twice.
 
-Twenty-four kills in an ordinary run; ROWCALL_TEST_KILLS=200 sets another number, ROWCALL_TEST_SEED other moments.
+Sixteen kills in an ordinary run; ROWCALL_TEST_KILLS=200 sets another number, ROWCALL_TEST_SEED other moments.
 """
 
 import os
@@ -13,7 +13,7 @@ import pytest
 from service import outbox
 from tests.faults.service import Phones, check, twice
 
-KILLS = int(os.environ.get("ROWCALL_TEST_KILLS", "24"))
+KILLS = int(os.environ.get("ROWCALL_TEST_KILLS", "16"))
 AT_WORK = 0.85  # of the kills; the others fall while it starts
 SEED = int(os.environ.get("ROWCALL_TEST_SEED", "4"))
 

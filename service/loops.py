@@ -67,9 +67,10 @@ def _repeats(texts: Sequence[Inbound]) -> bool:
 def _in_vain(texts: Sequence[Inbound]) -> bool:
     """Whether so many texts in a row said nothing the farm understands: fewer of one form, but for its figures.
 
-    The last one aside, which is not read yet. What is short is never a machine's.
+    Those not read yet aside: the last one, and what came in a burst with it. What is short is never a machine's.
     """
     *before, last = [one for one in texts if len(one.body) > SHORT][-MOST_IN_VAIN - 1 :] or [texts[-1]]
+    before = [one for one in before if one.done_at is not None]
     vain = [_form(one) for one in before if not _understood(one)]
     return len(vain) == MOST_IN_VAIN or vain.count(_form(last)) >= MOST_REPEATS_AN_HOUR - 1
 

@@ -21,10 +21,18 @@ class Farmhand:
 
     def hears(self, body, after=timedelta(minutes=3), media=()):
         """A text comes in; whether it is answered."""
+        return self.finishes(self.receives(body, after, media))
+
+    def receives(self, body, after, media=()):
+        """A text comes in and is stored."""
         self.at, self.number = self.at + after, self.number + 1
         text = TextIn("twilio", f"SM{self.number}", NUMBER, WALTS_PHONE, body, media=media)
         with self.books.write() as session:
             stored, _ = inbox.receive(session, session.get_one(Farm, 1), text, self.at)
+        return stored
+
+    def finishes(self, stored):
+        """A stored text is dealt with; whether it is answered."""
         inbox.finish(self.books, 1, stored.id, self.answer, self.at)
         with self.books.read() as session:
             return f"reply:{stored.id}" in session.exec(select(Outbound.key)).all()
@@ -48,6 +56,12 @@ def answered(farm, bodies, **how):
 
 def test_an_automatic_answer_with_a_number_that_counts_up_is_cut_off(farm):
     assert answered(farm, [f"Thanks for writing! Your request #{4711 + n} was received." for n in range(50)]) == 5
+
+
+def test_a_phone_that_finds_its_signal_again_and_sends_alike_reports_at_once_is_answered_each(farm):
+    """None of them is read when the first is dealt with: that says nothing of who sends them."""
+    stored = [farm.receives(f"picked {n} mint from F1", timedelta(milliseconds=10)) for n in range(10, 19)]
+    assert [farm.finishes(one) for one in stored] == [True] * 9
 
 
 def test_two_automatic_answers_by_turns_are_cut_off(farm):

@@ -87,3 +87,8 @@ def reminder_may_be(minutes: float) -> bool:
 def is_paused(paused: bool, back_on: date | None, day: date) -> bool:
     """Whether somebody who asked for a pause wants no shifts on a day."""
     return paused and (back_on is None or day < back_on)
+
+
+def first_name(name: str) -> str:
+    """All that the crew is told of each other's names."""
+    return name.split()[0] if name.split() else name

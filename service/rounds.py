@@ -26,6 +26,7 @@ from core.books.vocabulary import vocabulary
 from core.calendar import local_day, week
 from core.day import Day, OpenTrouble, Ripe, ShiftPicture
 from core.outcome import Fact, fact
+from core.people import first_name
 from core.places import place_order
 from core.sizing import sizes
 from core.vocabulary import Vocabulary
@@ -66,7 +67,7 @@ def task_list(session: Session, farm_id: int, person: Person, shift: Shift, now:
     if not works:
         return None
     speaker = Speaker(person.language, words, day)
-    head = fact("list_head", name=person.name.split()[0], span=(shift.starts_at, shift.ends_at))
+    head = fact("list_head", name=first_name(person.name), span=(shift.starts_at, shift.ends_at))
     numbers = numbered(ledger, person.id, day, [one.id for one in works if one.id is not None])
     for most in range(MOST_LISTED, 0, -1):
         outcome = todo_list(works, day, most, numbers)
@@ -92,7 +93,7 @@ def leaving(session: Session, farm_id: int, person: Person, now: datetime) -> st
     speaker = Speaker(person.language, words, local_day(now, words.zone))
     if came is None:
         return ""
-    asked = fact("ask_leaving", name=person.name.split()[0], day=local_day(came.at, words.zone), at=came.at)
+    asked = fact("ask_leaving", name=first_name(person.name), day=local_day(came.at, words.zone), at=came.at)
     return speaker.text([asked])
 
 

@@ -13,7 +13,6 @@ from zoneinfo import ZoneInfo
 from sqlmodel import Session
 
 from core.acts import standins as acts
-from core.acts.picture import first_name
 from core.acts.standins import Step
 from core.books import people
 from core.books import standins as books_of
@@ -24,6 +23,7 @@ from core.books.tables import Farm, Shift
 from core.books.vocabulary import vocabulary
 from core.calendar import instant, local_day
 from core.outcome import Fact, fact
+from core.people import first_name
 from core.standins import next_wave
 from service.asking import may_be_asked
 from service.once import insert_once

@@ -37,6 +37,7 @@ from core.acts.scene import Scene
 from core.acts.speaking import speaking
 from core.notes import Ask, Correct, Note
 from core.outcome import Outcome, fact
+from core.people import first_name
 
 ACTS: dict[str, Callable[[Any, Scene], Outcome]] = {
     "harvest": harvest.harvest,
@@ -105,7 +106,7 @@ def carry_out(note: Note, scene: Scene) -> Outcome:
         return Outcome(doubts=(fact("doubt_long_ago", day=scene.day),))
     outcome = ACTS[note.act](note, scene)
     if scene.told.for_id is not None and not outcome.doubts:
-        outcome = replace(outcome, whom=scene.name.split()[0])
+        outcome = replace(outcome, whom=first_name(scene.name))
     if days_ago == 0 or outcome.doubts:
         return outcome
     return replace(outcome, remarks=(fact("booked_on", day=scene.day), *outcome.remarks))

@@ -19,6 +19,7 @@ from core.dosing.tank import lower_ec, raise_ec
 from core.errors import OutOfRange, Refused
 from core.notes import Reckon, Want
 from core.outcome import Fact, Outcome, fact
+from core.people import first_name
 from core.readings import likely
 
 FIRST_SHARE = 0.5
@@ -45,7 +46,7 @@ def want(note: Want, scene: Scene) -> Outcome:
         raise Refused("unwise_target", reading={"measure": measure, "value": value})
     if scene.actor is not None and not scene.actor.grown_up:
         lead = books.to_ask(scene.ledger, scene.told.said_at)
-        return Outcome((fact("dose_minor", who=lead.name.split()[0] if lead else None),))
+        return Outcome((fact("dose_minor", who=first_name(lead.name) if lead else None),))
     last = last_calibration(scene.ledger, measure, where)
     if last is not None and last.verdict == "bad":
         return Outcome((fact("dose_bad_probe"),))

@@ -13,6 +13,7 @@ from core.errors import Refused
 from core.hours import leaving
 from core.notes import ApproveHours, Arrive, Hours, Leave
 from core.outcome import Outcome, fact
+from core.people import first_name
 
 LONG_DAY_MIN = 12 * 60
 """More hours than this on one day are doubted. Common practice, no source."""
@@ -26,7 +27,7 @@ def arrive(note: Arrive, scene: Scene) -> Outcome:
     writing = scene.enter(note)
     at = note.at.replace(tzinfo=scene.vocabulary.zone) if note.at else scene.told.said_at
     writing.record(Visit, person_id=scene.told.whom, kind="arrive", at=at)
-    return Outcome((fact("arrive", at=at, name=_first(scene)),), entry=writing.n)
+    return Outcome((fact("arrive", at=at, name=first_name(scene.name)),), entry=writing.n)
 
 
 def leave(note: Leave, scene: Scene) -> Outcome:
@@ -41,7 +42,7 @@ def leave(note: Leave, scene: Scene) -> Outcome:
     if came and minutes is not None:
         on = local_day(came.at, scene.vocabulary.zone)
         writing.record(WorkedHours, person_id=scene.told.whom, minutes=minutes, on=on, source="visit")
-    return Outcome((fact("leave", minutes=minutes, name=_first(scene)),), entry=writing.n)
+    return Outcome((fact("leave", minutes=minutes, name=first_name(scene.name)),), entry=writing.n)
 
 
 def _stay(scene: Scene) -> Visit | None:
@@ -93,11 +94,11 @@ def approve(note: ApproveHours, scene: Scene) -> Outcome:
     waiting = hour_books.unapproved(scene.ledger, person.id if person else None)
     waiting = [(row, whose) for row, whose in waiting if whose.id != scene.told.person_id]
     if not waiting:
-        raise Refused("no_hours_wait", name=person.name.split()[0] if person else None)
+        raise Refused("no_hours_wait", name=first_name(person.name) if person else None)
     writing = scene.enter(note)
     for row, _ in waiting:
         writing.put(WorkedHours, {"entry": row.entry, "part": row.part}, approved_by=scene.told.person_id)
-    names = tuple(dict.fromkeys(whose.name.split()[0] for _, whose in waiting))
+    names = tuple(dict.fromkeys(first_name(whose.name) for _, whose in waiting))
     return Outcome((fact("approved", minutes=sum(row.minutes for row, _ in waiting), people=names),), entry=writing.n)
 
 
@@ -106,7 +107,3 @@ def _named(handle: str, scene: Scene) -> Person:
     if person is None:
         raise Refused("no_such_person", name=handle)
     return person
-
-
-def _first(scene: Scene) -> str:
-    return scene.name.split()[0] if scene.name else ""

@@ -7,7 +7,6 @@ from datetime import date
 from sqlmodel import select
 
 from core.acts import standins
-from core.acts.picture import first_name
 from core.acts.scene import Scene
 from core.books import people
 from core.books.crew import shifts_of
@@ -17,7 +16,7 @@ from core.calendar import local_day
 from core.errors import Refused
 from core.notes import GiveRole, LeaveCrew, OtherNumber, Pause, Reminding, RemovePerson, Trained
 from core.outcome import Fact, News, Outcome, fact
-from core.people import holds_until, reminder_may_be, skills
+from core.people import first_name, holds_until, reminder_may_be, skills
 
 
 def trained(note: Trained, scene: Scene) -> Outcome:

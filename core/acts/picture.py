@@ -10,6 +10,7 @@ from core.books.ledger import Ledger
 from core.books.tables import Shift, TroubleReport
 from core.calendar import bounds
 from core.day import Day, Judged, OnShift, OpenTrouble, Ripe, ShiftPicture, Supplied
+from core.people import first_name
 from core.places import place_order
 from core.readings import judge
 from core.tasks import State, Work, in_order, plan, ripe
@@ -46,11 +47,6 @@ def on_shift(ledger: Ledger, shift: Shift) -> ShiftPicture:
         for place, person in crew.on_shift(ledger, shift.id)
     )
     return ShiftPicture(shift.id, shift.starts_at, shift.ends_at, shift.needed, there)
-
-
-def first_name(name: str) -> str:
-    """All that the crew is told of each other's names."""
-    return name.split()[0] if name.split() else name
 
 
 def to_do(ledger: Ledger, state: State, day: date) -> list[Work]:

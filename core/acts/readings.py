@@ -15,6 +15,7 @@ from core.books.tables import Measured
 from core.errors import Refused
 from core.notes import Reading
 from core.outcome import Fact, News, Outcome, fact
+from core.people import first_name
 from core.readings import Judgement, Range, alarming, judge, likely, possible
 from core.readings.advice import advice
 
@@ -64,7 +65,7 @@ def _advised(measure: str, side: Judgement, scene: Scene) -> tuple[Fact, ...]:
     if known is None:
         return ()
     if known.adults and scene.actor is not None and not scene.actor.grown_up:
-        leads = [one.name.split()[0] for one in crew(scene.ledger, "lead")]
+        leads = [first_name(one.name) for one in crew(scene.ledger, "lead")]
         return (fact("fetch_lead", who=tuple(leads[:MOST_NAMED]) or None),)
     caution = (fact(f"caution_{known.caution}"),) if known.caution else ()
     return (fact(f"advice_{measure}_{side}"), *caution)

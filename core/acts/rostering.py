@@ -7,7 +7,6 @@ from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from core.acts.answers.shortened import shortened
-from core.acts.picture import first_name
 from core.acts.roster_crew import GIVEN_UP, can_be_told
 from core.acts.roster_slots import NEW
 from core.acts.roster_week import RosterWeek, roster_week, week_as_booked
@@ -22,6 +21,7 @@ from core.calendar import local_day, week
 from core.errors import Refused
 from core.notes import MakeRoster
 from core.outcome import Fact, News, Outcome, fact
+from core.people import first_name
 from core.shifts.making import Slot
 from core.shifts.model import Problem, Roster, Worker
 from core.shifts.roster import roster, stand_ins

@@ -12,6 +12,7 @@ from core.books.tables import Person, Place
 from core.calendar import local_day
 from core.errors import Refused
 from core.notes import Note
+from core.people import first_name
 from core.roles import least_role, may
 from core.vocabulary import Vocabulary
 
@@ -85,7 +86,7 @@ class Scene:
         """
         if self.actor is None or may(self.actor.role, act):
             return
-        able = [one.name.split()[0] for one in crew(self.ledger) if may(one.role, act)]
+        able = [first_name(one.name) for one in crew(self.ledger) if may(one.role, act)]
         raise Refused(f"not_allowed_{least_role(act)}", who=tuple(able[:MOST_NAMED]))
 
     def mark(self, writing: Writing, codes: tuple[str, ...], state: str) -> None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from core.acts.picture import first_name
 from core.acts.rostering import free_for
 from core.acts.scene import Scene
 from core.books import people
@@ -16,6 +15,7 @@ from core.books.tables import Farm, Shift, ShiftPlace, StandInOffer, StandInSear
 from core.errors import Refused
 from core.notes import ShiftAnswer
 from core.outcome import News, Outcome, fact
+from core.people import first_name
 from core.standins import accompanied, give_up_at, in_order, look_back, patient_until, wave
 
 AFTERTHOUGHT = timedelta(minutes=2)

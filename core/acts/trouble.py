@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Any
 
-from core.acts.picture import first_name
 from core.acts.scene import Scene
 from core.books import people, troubles
 from core.books.tables import Farm, TroubleReport, TroubleStep
@@ -15,6 +14,7 @@ from core.emergency import emergency_number
 from core.errors import Refused
 from core.notes import FollowUp, Trouble
 from core.outcome import Fact, News, Outcome, fact
+from core.people import first_name
 from core.trouble import Told, is_same, kinds
 
 

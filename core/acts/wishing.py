@@ -7,12 +7,12 @@ from dataclasses import replace
 
 from sqlmodel import col, select
 
-from core.acts.picture import first_name
 from core.acts.scene import Scene
 from core.books.tables import Person, Wish
 from core.errors import Refused
 from core.notes import RosterWish
 from core.outcome import Fact, Outcome, fact
+from core.people import first_name
 
 NONE: dict[str, object] = {"beside": [], "apart": [], "most": None, "per": None, "part": None}
 

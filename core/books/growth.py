@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterator, Mapping, Set
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from zoneinfo import ZoneInfo
 
@@ -18,7 +18,7 @@ from core.books.ledger import Ledger
 from core.books.tables import Batch, Cut, Entry, GerminationCount, Gone, Posting
 from core.calendar import local_day
 from core.places import LIVES
-from core.planning.growth import Counts
+from core.planning.growth import Counts, Tally
 
 NURSERY = ("cover", "shelf")
 
@@ -34,36 +34,9 @@ class _Tower:
     cuts: int = 0
 
 
-@dataclass
-class _Seen:
-    """What is gathered of one crop; the fields are those of Counts."""
-
-    germination: list[tuple[float, float]] = field(default_factory=list)
-    shelves: list[tuple[float, float]] = field(default_factory=list)
-    towers: list[tuple[float, float]] = field(default_factory=list)
-    regrown: list[tuple[float, float]] = field(default_factory=list)
-    nursery_days: list[float] = field(default_factory=list)
-    tower_days: dict[tuple[str, date], list[float]] = field(default_factory=lambda: defaultdict(list))
-    regrow_days: dict[tuple[str, date], list[float]] = field(default_factory=lambda: defaultdict(list))
-    picked: list[float] = field(default_factory=list)
-
-    def counts(self) -> Counts:
-        """The same as the forecast learns from it."""
-        return Counts(
-            germination=self.germination,
-            shelves=self.shelves,
-            towers=self.towers,
-            regrown=self.regrown,
-            nursery_days=self.nursery_days,
-            tower_days=[(since, tuple(days)) for (_, since), days in self.tower_days.items()],
-            regrow_days=[(since, tuple(days)) for (_, since), days in self.regrow_days.items()],
-            picked=self.picked,
-        )
-
-
 def counts(ledger: Ledger, zone: ZoneInfo) -> Mapping[str, Counts]:
     """What was counted of each crop, all the journal long, without what was taken back."""
-    seen: dict[str, _Seen] = defaultdict(_Seen)
+    seen: dict[str, Tally] = defaultdict(Tally)
     batches = {one.code: one for one in ledger.session.exec(select(Batch).where(Batch.farm_id == ledger.farm_id))}
     for count in ledger.session.exec(select(GerminationCount).where(GerminationCount.farm_id == ledger.farm_id)):
         seen[count.crop].germination.append((count.up, count.of))
@@ -77,7 +50,7 @@ class _Reading:
     """The journal's changes of what stands, read from the first to the last."""
 
     def __init__(
-        self, ledger: Ledger, zone: ZoneInfo, batches: Mapping[str, Batch], growing: Set[str], seen: dict[str, _Seen]
+        self, ledger: Ledger, zone: ZoneInfo, batches: Mapping[str, Batch], growing: Set[str], seen: dict[str, Tally]
     ) -> None:
         self.ledger, self.zone, self.batches, self.growing, self.seen = ledger, zone, batches, growing, seen
         self.lost = _lost_at_cuts(ledger)
@@ -171,7 +144,7 @@ def _bunches(ledger: Ledger) -> dict[int, tuple[str, float]]:
     return {one.entry: (one.crop, one.count) for one in cuts if one.count}
 
 
-def _shelves(ledger: Ledger, batches: Mapping[str, Batch], nursery: Set[str], seen: dict[str, _Seen]) -> None:
+def _shelves(ledger: Ledger, batches: Mapping[str, Batch], nursery: Set[str], seen: dict[str, Tally]) -> None:
     """Plants that left the shelves alive, of those that came up, for batches of which none is there any more."""
     there = {batch.code for _, batch in standing(ledger, nursery)}
     gone: dict[str, list[Gone]] = defaultdict(list)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -57,6 +58,33 @@ class Counts:
     tower_days: Sequence[Dated] = ()
     regrow_days: Sequence[Dated] = ()
     picked: Sequence[float] = field(default=())
+
+
+@dataclass
+class Tally:
+    """What is gathered of one crop on the way to its Counts; towers by what shared its luck, and since when."""
+
+    germination: list[tuple[float, float]] = field(default_factory=list)
+    shelves: list[tuple[float, float]] = field(default_factory=list)
+    towers: list[tuple[float, float]] = field(default_factory=list)
+    regrown: list[tuple[float, float]] = field(default_factory=list)
+    nursery_days: list[float] = field(default_factory=list)
+    tower_days: dict[tuple[str, date], list[float]] = field(default_factory=lambda: defaultdict(list))
+    regrow_days: dict[tuple[str, date], list[float]] = field(default_factory=lambda: defaultdict(list))
+    picked: list[float] = field(default_factory=list)
+
+    def counts(self) -> Counts:
+        """The same as the forecast learns from it."""
+        return Counts(
+            germination=self.germination,
+            shelves=self.shelves,
+            towers=self.towers,
+            regrown=self.regrown,
+            nursery_days=self.nursery_days,
+            tower_days=[(since, tuple(days)) for (_, since), days in self.tower_days.items()],
+            regrow_days=[(since, tuple(days)) for (_, since), days in self.regrow_days.items()],
+            picked=self.picked,
+        )
 
 
 NINE_IN_TEN = 1.645

@@ -12,10 +12,10 @@ from typing import Annotated
 from fastapi import APIRouter, Query, Request, Response
 from fastapi.responses import HTMLResponse
 
-from core.acts.picture import first_name
 from core.books.dosing import to_ask
 from core.errors import NotListed, OutOfRange
 from core.outcome import Fact, fact
+from core.people import first_name
 from service.board.pages import Page
 from service.board.steps import figure, said, slug
 from service.board.sums import SUMS, Sum

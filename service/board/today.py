@@ -9,10 +9,11 @@ from datetime import timedelta
 from fastapi import APIRouter, Response
 from fastapi.responses import HTMLResponse
 
-from core.acts.picture import first_name, picture, shifts_on
+from core.acts.picture import picture, shifts_on
 from core.acts.ranges import range_facts
 from core.books import crew, people, tasks
 from core.books.tables import Task
+from core.people import first_name
 from service.board.pages import Page
 from service.board.view import Lead, View
 from service.board.waiting import open_questions, unread

@@ -11,9 +11,9 @@ from fastapi import APIRouter, Path, Response
 from fastapi.responses import HTMLResponse
 from sqlmodel import col, select
 
-from core.acts.picture import first_name
 from core.books import people, troubles
 from core.books.tables import Entry, TroubleReport, TroubleStep
+from core.people import first_name
 from service.board.pages import Page
 from service.board.turned import NotThere
 from service.board.view import Lead, View

@@ -13,7 +13,7 @@ from markupsafe import Markup
 
 from core.acts.alarms import alarm_fact
 from core.acts.curve import curve
-from core.acts.picture import STALE, first_name
+from core.acts.picture import STALE
 from core.acts.ranges import range_facts
 from core.acts.trends import Heading, outlooks
 from core.books import alarms, people, water
@@ -22,6 +22,7 @@ from core.calendar import bounds, local_day
 from core.calibration import is_due, overdue_days, probes
 from core.notes import MEASURES
 from core.outcome import Fact
+from core.people import first_name
 from core.readings import Judgement, judge
 from core.readings.curve import Curve
 from core.readings.ranges import Wanted

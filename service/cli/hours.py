@@ -10,10 +10,11 @@ from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import click
-from sqlmodel import Session, select
+from sqlmodel import Session
 
 from core.books.hours import worked_rows
 from core.books.ledger import Ledger
+from core.books.people import by_handle
 from core.books.tables import Farm, Person
 from core.calendar import local_day
 from core.hours import WorkDay, counted, worth
@@ -106,7 +107,7 @@ def _person(session: Session, farm: Farm, number: int) -> Person:
 
 
 def _by_handle(session: Session, farm: Farm, handle: str) -> Person:
-    person = session.exec(select(Person).where(Person.farm_id == farm.id, Person.handle == handle)).first()
+    person = by_handle(Ledger(session, farm.id), handle)
     if person is None:
         raise click.UsageError(f"Nobody has the handle {handle!r}; rowcall people lists them.")
     return person

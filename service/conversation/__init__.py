@@ -17,6 +17,7 @@ from core.books.tables import Farm
 from core.books.vocabulary import vocabulary as read_vocabulary
 from core.notes import FollowUp
 from core.outcome import fact
+from core.people import first_name
 from core.vocabulary import Vocabulary
 from service.conversation import guardians, keywords, proof, requests
 from service.conversation.alarms import alarm_answered
@@ -197,7 +198,7 @@ def _not_understood(desk: Desk) -> None:
     elif question is not None:
         ask_again(desk, question)
     elif _is_greeting(desk):
-        desk.say(fact("hello", name=desk.person.name.split()[0]))
+        desk.say(fact("hello", name=first_name(desk.person.name)))
     else:
         desk.say(fact("nothing_noted"))
 

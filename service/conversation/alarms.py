@@ -9,6 +9,7 @@ from core.books.tables import Alarm
 from core.books.troubles import open_trouble
 from core.notes import Note, QuietAlarm, TakeAlarm
 from core.outcome import News, fact
+from core.people import first_name
 from service import alarms
 from service.conversation import news
 from service.conversation.desk import Desk
@@ -63,5 +64,5 @@ def _is_of_trouble(desk: Desk, alarm: Alarm) -> bool:
 def _tell_others(desk: Desk, alarm: Alarm) -> None:
     """Whoever was told of the alarm hears who has it."""
     known = alarms.told(desk.session, desk.ledger, alarm)
-    told = fact("news_alarm_taken", who=desk.person.name.split()[0], **alarm_values(alarm))
+    told = fact("news_alarm_taken", who=first_name(desk.person.name), **alarm_values(alarm))
     news.tell(desk, [News(told, person_id=one) for one in known])

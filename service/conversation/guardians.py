@@ -14,6 +14,7 @@ from sqlmodel import col, func, select
 from core.books import people
 from core.books.tables import Consent, Person
 from core.outcome import Fact, News, fact
+from core.people import first_name
 from service import outbox
 from service.conversation import news
 from service.conversation.desk import Desk
@@ -204,11 +205,11 @@ def decide(desk: Desk, *, agreed: bool, silent: bool = False) -> None:
         told = fact("news_guardian_yes" if agreed else "news_guardian_no", name=ward.name, farm=desk.vocabulary.farm)
         news.tell(desk, [News(told, person_id=ward.id) if agreed else News(told, role="coordinator")])
     if not silent:
-        names = tuple(one.name.split()[0] for one in named)
+        names = tuple(first_name(one.name) for one in named)
         desk.say(fact("guardian_thanks" if agreed else "guardian_no", names=names, farm=desk.vocabulary.farm))
 
 
 def explain(desk: Desk) -> None:
     """What a guardian can say to this number."""
-    names = tuple(one.name.split()[0] for one in wards(desk))
+    names = tuple(first_name(one.name) for one in wards(desk))
     desk.say(fact("guardian_help" if names else "guardian_of_nobody", names=names, farm=desk.vocabulary.farm))

@@ -9,15 +9,15 @@ import re
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from sqlmodel import select
-
 from core.books.hours import unapproved, worked_rows
 from core.books.people import crew
 from core.books.tables import Person
 from core.calendar import period_days
+from core.errors import Refused
 from core.hours import counted
 from core.notes import ApproveHours
 from core.outcome import fact
+from core.people import first_name
 from core.roles import may
 from service import links
 from service.conversation.desk import Desk
@@ -80,7 +80,7 @@ def _letter(desk: Desk, name: str) -> bool:
         desk.session, desk.farm.id, "letter", about, person_id=desk.person.id, now=desk.now, expires_at=expires
     )
     kind = "letter_minor" if not person.grown_up else "letter"
-    name, address = person.name.split()[0], links.address(f"/letters/{token}.pdf")
+    name, address = first_name(person.name), links.address(f"/letters/{token}.pdf")
     desk.say(fact(kind, name=name, first=first, last=last, address=address, days=LETTER_LASTS.days))
     return True
 
@@ -96,7 +96,7 @@ def _waiting(desk: Desk, _: str) -> bool:
     waiting: dict[str, float] = {}
     for row, person in unapproved(desk.ledger):
         if person.id != desk.person.id:
-            waiting[person.name.split()[0]] = waiting.get(person.name.split()[0], 0) + row.minutes
+            waiting[first_name(person.name)] = waiting.get(first_name(person.name), 0) + row.minutes
     if not waiting:
         desk.say(fact("no_hours_waiting"))
         return True
@@ -129,26 +129,26 @@ def _hours_of(desk: Desk, name: str) -> bool:
         days = period_days(period, desk.today)
         counted_days = counted(worked_rows(desk.ledger, days.first, days.last, person.id)).get(person.id, [])
         values[period] = sum(day.minutes for day in counted_days)
-    desk.say(fact("hours_of_person", name=person.name.split()[0], month=values["month"], season=values["season"]))
+    desk.say(fact("hours_of_person", name=first_name(person.name), month=values["month"], season=values["season"]))
     return True
 
 
 def _is_allowed(desk: Desk) -> bool:
-    if may(desk.person.role, ApproveHours.act):
-        return True
-    leads = tuple(one.name.split()[0] for one in crew(desk.ledger) if may(one.role, ApproveHours.act))[:2]
-    desk.say(fact("refused_not_allowed_lead", who=leads))
-    return False
+    try:
+        desk.scene().require(ApproveHours.act)
+    except Refused as refused:
+        desk.say(fact(f"refused_{refused.kind}", **refused.values))
+        return False
+    return True
 
 
 def _named(desk: Desk, name: str) -> Person | None:
-    query = select(Person).where(Person.farm_id == desk.farm.id, Person.state == "here")
-    people = [one for one in desk.session.exec(query) if name in (one.handle, one.name.casefold(), _first(one))]
+    people = [one for one in crew(desk.ledger) if name in (one.handle, *_ways(one.name.casefold()))]
     return people[0] if len(people) == 1 else None
 
 
-def _first(person: Person) -> str:
-    return person.name.casefold().split()[0]
+def _ways(name: str) -> tuple[str, str]:
+    return name, first_name(name)
 
 
 def _unknown(desk: Desk, name: str) -> bool:

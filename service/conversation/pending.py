@@ -14,6 +14,7 @@ from core.brief import brief
 from core.calendar import instant
 from core.notes import FollowUp, Note, from_record, to_record
 from core.outcome import Fact, fact
+from core.people import first_name
 from service.conversation.desk import Desk
 from service.tables import OpenQuestion
 from service.understanding.reading import TextReading
@@ -132,7 +133,7 @@ def question_for(desk: Desk, one: Waiting) -> tuple[Fact, ...]:
             kind if speaker.knows(kind) else f"ask_{slot}",
             of=of,
             crop=getattr(one.note, "crop", None),
-            whom=person(desk.ledger, one.for_id).name.split()[0] if one.for_id is not None else None,
+            whom=first_name(person(desk.ledger, one.for_id).name) if one.for_id is not None else None,
             tanks=tuple(desk.vocabulary.tanks),
             troubles=_troubles(desk) if isinstance(one.note, FollowUp) else (),
         ),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 
 from sqlmodel import Session, col, func, select
@@ -13,7 +13,7 @@ from core.books.tables import ClosedDay, Farm, Person, Posting, Shift, ShiftPlac
 from core.books.tables import Entry as JournalEntry
 from core.books.vocabulary import vocabulary
 from core.calendar import local_day
-from core.outcome import fact
+from core.outcome import Fact, fact
 from service.feeds.calendar import Entry, calendar
 from service.words import Speaker
 
@@ -26,7 +26,7 @@ SHIFT, PLACE, CLOSED = (str(table.__tablename__) for table in (Shift, ShiftPlace
 def of_person(session: Session, farm: Farm, person: Person, now: datetime) -> bytes:
     """The calendar of one person's shifts, those they gave up shown as cancelled."""
     feed = _Feed(session, farm, now, person.language)
-    entries = [feed.entry(shift, place) for shift, place in feed.shifts() if place is not None and _is(place, person)]
+    entries = [feed.own(shift, place) for shift, place in feed.places_of(person.id)]
     name = feed.speaker.text([fact("calendar_name", farm=farm.name)])
     return calendar(name, farm.name, feed.zone, farm.slug, entries, person.handle)
 
@@ -34,13 +34,10 @@ def of_person(session: Session, farm: Farm, person: Person, now: datetime) -> by
 def of_farm(session: Session, farm: Farm, now: datetime) -> bytes:
     """The calendar of all shifts, with how many come of how many are needed; nobody is named."""
     feed = _Feed(session, farm, now, farm.languages[0])
-    entries = [feed.entry(shift, None) for shift in feed.once_each()]
+    shifts = crew.shifts_between(feed.ledger, now - PAST, now + AHEAD)
+    entries = [feed.everybodys(shift, crew.on_shift(feed.ledger, shift.id)) for shift in shifts]
     name = feed.speaker.text([fact("calendar_name_farm", farm=farm.name)])
     return calendar(name, farm.name, feed.zone, farm.slug, entries, "")
-
-
-def _is(place: ShiftPlace, person: Person) -> bool:
-    return place.person_id == person.id
 
 
 class _Feed:
@@ -53,48 +50,44 @@ class _Feed:
         self.closed = crew.closed_days(self.ledger, first, last)
         self.changed = self._changes()
 
-    def once_each(self) -> list[Shift]:
-        """Every shift in the window."""
-        return list(crew.shifts_between(self.ledger, self.now - PAST, self.now + AHEAD))
-
-    def shifts(self) -> Iterator[tuple[Shift, ShiftPlace | None]]:
-        """Every shift with each place on it."""
-        places = (
+    def places_of(self, person_id: int) -> Sequence[tuple[Shift, ShiftPlace]]:
+        """Every shift in the window on which a person has a place."""
+        query = (
             select(Shift, ShiftPlace)
             .join(ShiftPlace, (col(ShiftPlace.farm_id) == Shift.farm_id) & (col(ShiftPlace.shift) == Shift.id))
-            .where(Shift.farm_id == self.farm.id)
+            .where(Shift.farm_id == self.farm.id, ShiftPlace.person_id == person_id)
             .where(col(Shift.starts_at).between(self.now - PAST, self.now + AHEAD))
-            .order_by(col(Shift.starts_at), col(Shift.id))
         )
-        yield from self.session.exec(places)
+        return self.session.exec(query.order_by(col(Shift.starts_at), col(Shift.id))).all()
 
-    def entry(self, shift: Shift, place: ShiftPlace | None) -> Entry:
-        """One shift; `place` is the person's on it, None in the farm's calendar."""
-        closed = local_day(shift.starts_at, self.zone) in self.closed
-        keys = [(SHIFT, shift.id), (CLOSED, local_day(shift.starts_at, self.zone).isoformat())]
-        keys += [(PLACE, f"{shift.id}|{place.person_id}")] if place else self._places(shift)
+    def own(self, shift: Shift, place: ShiftPlace) -> Entry:
+        """A shift in the calendar of somebody with a place on it."""
+        title = fact("calendar_shift", farm=self.farm.name)
+        text = self.speaker.text([fact("calendar_text", farm=self.farm.name)])
+        return self._entry(shift, [place], title, text, off=place.answer == "no")
+
+    def everybodys(self, shift: Shift, there: Sequence[crew.OnShift]) -> Entry:
+        """A shift in the farm's calendar."""
+        places = [place for place, _ in there]
+        coming = sum(place.answer != "no" for place in places)
+        return self._entry(shift, places, fact("calendar_coming", coming=coming, needed=shift.needed), "", off=False)
+
+    def _entry(self, shift: Shift, places: Sequence[ShiftPlace], title: Fact, text: str, *, off: bool) -> Entry:
+        day = local_day(shift.starts_at, self.zone)
+        keys = [(SHIFT, shift.id), (CLOSED, day.isoformat())]
+        keys += [(PLACE, f"{shift.id}|{place.person_id}") for place in places]
         changes = [self.changed[one] for one in keys if one in self.changed]
+        said = fact("calendar_closed", farm=self.farm.name) if day in self.closed else title
         return Entry(
             shift=shift.id,
             starts_at=shift.starts_at,
             ends_at=shift.ends_at,
-            title=self._title(shift, place, closed=closed),
-            text=self.speaker.text([fact("calendar_text", farm=self.farm.name)]) if place else "",
-            off=closed or (place is not None and place.answer == "no"),
+            title=self.speaker.text([said]),
+            text=text,
+            off=off or day in self.closed,
             changes=sum(count for count, _ in changes),
             changed_at=max((when for _, when in changes), default=shift.starts_at),
         )
-
-    def _title(self, shift: Shift, place: ShiftPlace | None, *, closed: bool) -> str:
-        if closed:
-            return self.speaker.text([fact("calendar_closed", farm=self.farm.name)])
-        if place is not None:
-            return self.speaker.text([fact("calendar_shift", farm=self.farm.name)])
-        coming = sum(one.answer != "no" for one, _ in crew.on_shift(self.ledger, shift.id))
-        return self.speaker.text([fact("calendar_coming", coming=coming, needed=shift.needed)])
-
-    def _places(self, shift: Shift) -> list[tuple[str, str]]:
-        return [(PLACE, f"{shift.id}|{place.person_id}") for place, _ in crew.on_shift(self.ledger, shift.id)]
 
     def _changes(self) -> dict[tuple[str, str], tuple[int, datetime]]:
         """How often each row of shifts and the places on them was written or taken back, and when last."""

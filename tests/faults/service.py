@@ -21,7 +21,7 @@ from core.books.store import Books
 from core.books.tables import Measured
 from service.tables import Inbound, Outbound
 from tests.demo_farm import CHICAGO
-from tests.service.carriers.loopback import ACCOUNT, signed
+from tests.service.carriers.loopback import signed, text_form
 
 ROOT = Path(__file__).parents[2]
 FARM_PHONE = "+13125550199"
@@ -116,14 +116,7 @@ class Service:
 
     def post(self, sid, phone, body, timeout=5):
         """The status with which the service answers a text; 0 where it does not."""
-        form = {
-            "MessageSid": sid,
-            "AccountSid": ACCOUNT,
-            "From": phone,
-            "To": FARM_PHONE,
-            "Body": body,
-            "NumMedia": "0",
-        }
+        form = text_form(sid, phone, FARM_PHONE, body)
         return self.call("inbound", form, timeout)
 
     def call(self, path, form, timeout=5, query=""):

@@ -3,7 +3,10 @@
 from contextlib import closing
 
 import pytest
+from click.testing import CliRunner
 
+from service.cli import main
+from service.settings import settings
 from tests.service.carriers.farm import NOW, open_farm
 from tests.service.carriers.loopback import Loopback, a_twilio
 
@@ -13,6 +16,15 @@ def books(new_address):
     books = open_farm(new_address())
     yield books
     books.close()
+
+
+@pytest.fixture
+def rowcall(demo_books, monkeypatch):
+    """The commands, on a demo farm of their own."""
+    monkeypatch.setenv("ROWCALL_DATABASE", demo_books.engine.url.render_as_string(hide_password=False))
+    settings.cache_clear()
+    yield lambda *words: CliRunner().invoke(main, words)
+    settings.cache_clear()
 
 
 @pytest.fixture

@@ -3,21 +3,8 @@
 import json
 
 import pytest
-from click.testing import CliRunner
 
-from service.cli import main
 from service.settings import settings
-from tests import demo_farm
-
-
-@pytest.fixture
-def rowcall(demo_template, tmp_path, monkeypatch):
-    """The commands, on a demo farm of their own."""
-    demo_farm.copy(demo_template, tmp_path / "farm.db").close()
-    monkeypatch.setenv("ROWCALL_DATABASE", f"sqlite:///{tmp_path}/farm.db")
-    settings.cache_clear()
-    yield lambda *words: CliRunner().invoke(main, words)
-    settings.cache_clear()
 
 
 def test_say_texts_the_farm_and_prints_its_answer(rowcall):

@@ -1,24 +1,9 @@
 """`rowcall place`, `crop` and `labels`, run as a person would."""
 
 import pytest
-from click.testing import CliRunner
 from pypdf import PdfReader
 
-from service.cli import main
-from service.settings import settings
-from tests import demo_farm
-
 CROP = '[thai_basil]\nlike = "basil"\nnames.en = ["thai basil"]\n[thai_basil.figures]\ntower_days = {days}\n'
-
-
-@pytest.fixture
-def rowcall(demo_template, tmp_path, monkeypatch):
-    """The commands, on a demo farm of their own."""
-    demo_farm.copy(demo_template, tmp_path / "farm.db").close()
-    monkeypatch.setenv("ROWCALL_DATABASE", f"sqlite:///{tmp_path}/farm.db")
-    settings.cache_clear()
-    yield lambda *words: CliRunner().invoke(main, words)
-    settings.cache_clear()
 
 
 def test_place_says_what_stood_there_on_a_past_day(rowcall):

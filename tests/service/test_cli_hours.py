@@ -3,24 +3,18 @@
 import io
 
 import pytest
-from click.testing import CliRunner
 from pypdf import PdfReader
 
-from service.cli import main
-from service.settings import settings
 from tests.practice_line import Line
 
 YEAR = ("--from", "2026-01-01", "--to", "2026-05-04")
 
 
 @pytest.fixture
-def rowcall(demo_books, monkeypatch):
+def rowcall(demo_books, rowcall):
     """The commands, on a demo farm on which June has said that she worked three hours."""
     Line(demo_books).text("june", "worked 3 hours on friday")
-    monkeypatch.setenv("ROWCALL_DATABASE", demo_books.engine.url.render_as_string(hide_password=False))
-    settings.cache_clear()
-    yield lambda *words: CliRunner().invoke(main, words)
-    settings.cache_clear()
+    return rowcall
 
 
 def test_hours_are_listed_by_person_with_what_waits_and_what_they_are_worth(rowcall):

@@ -19,7 +19,7 @@ from core.books.tables import Measured
 from service.tables import Inbound, Outbound
 from tests import demo_farm
 from tests.faults.service import a_port
-from tests.service.carriers.loopback import ACCOUNT, TOKEN, Loopback, signed
+from tests.service.carriers.loopback import ACCOUNT, TOKEN, Loopback, signed, text_form
 
 FARM_PHONE = "+13125550199"
 CREW = ["+13125550101", "+13125550102", "+13125550105", "+13125550108", "+13125550104"]
@@ -69,14 +69,7 @@ class Service:
     def post(self, text):
         """Whether the service acknowledged the text."""
         sid, phone, body = text
-        form = {
-            "MessageSid": sid,
-            "AccountSid": ACCOUNT,
-            "From": phone,
-            "To": FARM_PHONE,
-            "Body": body,
-            "NumMedia": "0",
-        }
+        form = text_form(sid, phone, FARM_PHONE, body)
         headers, content = signed(f"{self.url}/carriers/twilio/inbound", form)
         try:
             answer = httpx.post(f"{self.url}/carriers/twilio/inbound", headers=headers, content=content, timeout=10)

@@ -1,21 +1,6 @@
 """`rowcall dose`: what it sets, what it reckons, and what it says when a figure cannot be."""
 
 import pytest
-from click.testing import CliRunner
-
-from service.cli import main
-from service.settings import settings
-from tests import demo_farm
-
-
-@pytest.fixture
-def rowcall(demo_template, tmp_path, monkeypatch):
-    """The commands, on a demo farm of their own."""
-    demo_farm.copy(demo_template, tmp_path / "farm.db").close()
-    monkeypatch.setenv("ROWCALL_DATABASE", f"sqlite:///{tmp_path}/farm.db")
-    settings.cache_clear()
-    yield lambda *words: CliRunner().invoke(main, words)
-    settings.cache_clear()
 
 
 def test_the_strength_that_is_set_is_dosed_by(rowcall):

@@ -19,7 +19,7 @@ from core.books.store import hold_farm
 from core.books.tables import Farm, Measured
 from service.tables import DueWork, Inbound, Outbound
 from tests.demo_farm import FARM
-from tests.service.carriers.loopback import ACCOUNT, TOKEN, Loopback, signed
+from tests.service.carriers.loopback import ACCOUNT, TOKEN, Loopback, signed, text_form
 from tests.service.ticks import local
 
 ROOT = Path(__file__).parents[2]
@@ -85,14 +85,7 @@ class Service:
             return False
 
     def post(self, sid, phone, body):
-        form = {
-            "MessageSid": sid,
-            "AccountSid": ACCOUNT,
-            "From": phone,
-            "To": FARM_PHONE,
-            "Body": body,
-            "NumMedia": "0",
-        }
+        form = text_form(sid, phone, FARM_PHONE, body)
         headers, content = signed(f"{self.url}/carriers/twilio/inbound", form)
         address = f"{self.url}/carriers/twilio/inbound"
         httpx.post(address, headers=headers, content=content, timeout=30).raise_for_status()

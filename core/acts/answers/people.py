@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from core.acts.picture import first_name
 from core.acts.scene import Scene
 from core.books import people
 from core.books.crew import shifts_between
@@ -10,6 +9,7 @@ from core.books.roster import places_between, said_of_coming
 from core.calendar import asked_days, bounds, instant
 from core.notes import Ask
 from core.outcome import Fact, Outcome, fact
+from core.people import first_name
 from core.shifts.availability import can_come
 
 MOST_NAMED = 20

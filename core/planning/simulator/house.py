@@ -163,7 +163,8 @@ class House:
         seen = self.record.seen[tower.crop]
         (seen.regrown if tower.cut else seen.towers).append((living, tower.plants))
         since = tower.since if tower.last_cut is None else tower.last_cut
-        (seen.regrow_days if tower.cut else seen.tower_days)[self.game.day(since)].append(self.today - since)
+        days = seen.regrow_days if tower.cut else seen.tower_days
+        days[tower.crop, self.game.day(since)].append(self.today - since)
         if living and tower.luck.nature.picked:
             seen.picked.append(heads / living)
 

@@ -4,36 +4,8 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
-from datetime import date
 
-from core.planning.growth import Counts
-
-
-@dataclass
-class Seen:
-    """What a crew that counts everything has counted of one crop, batch by batch."""
-
-    germination: list[tuple[float, float]] = field(default_factory=list)
-    shelves: list[tuple[float, float]] = field(default_factory=list)
-    towers: list[tuple[float, float]] = field(default_factory=list)
-    regrown: list[tuple[float, float]] = field(default_factory=list)
-    nursery_days: list[float] = field(default_factory=list)
-    tower_days: dict[date, list[float]] = field(default_factory=lambda: defaultdict(list))
-    regrow_days: dict[date, list[float]] = field(default_factory=lambda: defaultdict(list))
-    picked: list[float] = field(default_factory=list)
-
-    def counts(self) -> Counts:
-        """The same as the forecast learns from it; towers planted or cut on one day are taken as one batch's."""
-        return Counts(
-            germination=self.germination,
-            shelves=self.shelves,
-            towers=self.towers,
-            regrown=self.regrown,
-            nursery_days=self.nursery_days,
-            tower_days=[(since, tuple(days)) for since, days in self.tower_days.items()],
-            regrow_days=[(since, tuple(days)) for since, days in self.regrow_days.items()],
-            picked=self.picked,
-        )
+from core.planning.growth import Tally
 
 
 @dataclass
@@ -51,7 +23,7 @@ class Record:
     thrown: list[int]
     minutes: list[float]
     taken: list[float]
-    seen: dict[str, Seen] = field(default_factory=lambda: defaultdict(Seen))
+    seen: dict[str, Tally] = field(default_factory=lambda: defaultdict(Tally))
     sown: dict[str, int] = field(default_factory=lambda: defaultdict(int))
     lost: dict[str, int] = field(default_factory=lambda: defaultdict(int))
     picked_out: dict[str, int] = field(default_factory=lambda: defaultdict(int))
